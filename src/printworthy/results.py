@@ -1,0 +1,281 @@
+"""Frozen records of what is computed. Lengths mm, forces N, stresses MPa, masses kg, temperatures degC, times s.
+
+Everything here is plain data (strings, numbers, tuples, mappings), so that one JSON text holds it all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from printworthy.inputs import Confidence, Consequence, Quantity, Vector
+
+Word = Literal["print", "print with conditions", "do not print", "not decided"]
+Mode = Literal[
+    "between layers, tension with shear",
+    "between layers, compression",
+    "in the layer, tension",
+    "in the layer, compression",
+    "in the layer, shear",
+    "largest principal stress",
+    "von Mises against yield",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class BodyReport:
+    """One body of a file: its number (from 1), volume [mm3], box [mm]."""
+
+    number: int
+    volume: float
+    low: Vector
+    high: Vector
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShapeReport:
+    """What a geometry file holds, what is wrong with it, what was mended. Triangles 0 for CAD, cad_faces 0 for meshes."""
+
+    file: str
+    sha256: str
+    kind: str
+    unit: str
+    unit_source: str
+    low: Vector
+    high: Vector
+    volume: float
+    area: float
+    triangles: int
+    cad_faces: int
+    bodies: tuple[BodyReport, ...]
+    body: int
+    found: tuple[str, ...]
+    mended: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MeshReport:
+    """The tetrahedra: count, unknowns, size [mm], thin wall [mm] and elements across it, quality (1 best), volume error [-]."""
+
+    mesher: str
+    elements: int
+    unknowns: int
+    element_size: float
+    thickness: float
+    across: float
+    worst_quality: float
+    mean_quality: float
+    volume_error: float
+    curved: bool
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step from a measured value to a design value."""
+
+    name: str
+    factor: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DesignValue:
+    """A strength used in the criterion: start [MPa] times every step = value [MPa]. `n` coupons behind it (0: card)."""
+
+    name: str
+    value: float
+    start: float
+    steps: tuple[Step, ...]
+    basis: str
+    source: str
+    confidence: Confidence
+    n: int
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DesignValues:
+    """Strengths of one material in layer axes."""
+
+    material: str
+    in_layer: DesignValue  # X
+    between: DesignValue  # Z
+    shear_between: DesignValue  # S
+    shear_in_layer: DesignValue  # S12
+    compression_in_layer: DesignValue  # Xc
+    compression_between: DesignValue  # Zc
+
+
+@dataclass(frozen=True, slots=True)
+class Deflection:
+    """Largest movement of a named face in a case [mm] and its limit, if one is stated."""
+
+    case: str
+    face: str
+    movement: float
+    limit: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class CaseResult:
+    """One load case at one build direction. Utilisation includes `factor` on load; stress (6,) [MPa] in layer axes
+    11, 22, 33, 23, 13, 12 (3 = build direction) at `point` [mm], without the factor."""
+
+    case: str
+    utilisation: float
+    mode: Mode
+    point: Vector
+    stress: tuple[float, float, float, float, float, float]
+    near_face: str
+    at_support: bool
+    by_mode: Mapping[str, float]
+    max_displacement: float
+    applied: Vector
+    reaction: Vector
+    imbalance: float
+
+
+@dataclass(frozen=True, slots=True)
+class DirectionResult:
+    """One material, one build direction (unit vector; its opposite gives the same strength)."""
+
+    material: str
+    direction: Vector
+    factor: float
+    cases: tuple[CaseResult, ...]
+    deflections: tuple[Deflection, ...]
+    solver: str
+
+    @property
+    def governing(self) -> CaseResult:
+        return max(self.cases, key=lambda c: c.utilisation)
+
+    @property
+    def utilisation(self) -> float:
+        return self.governing.utilisation
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A check beside strength: demand against capacity in `unit`; utilisation = demand / capacity. `decided` False: an
+    assumption is missing; `words` say which."""
+
+    name: str
+    demand: float
+    capacity: float
+    unit: str
+    utilisation: float
+    source: str
+    words: str
+    decided: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One reason, in the order in which it was asked. `effect` is the best word it leaves possible."""
+
+    screen: str
+    words: str
+    effect: Word
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The word for one material and one build direction, with all reasons in order and the conditions it carries."""
+
+    word: Word
+    material: str
+    direction: Vector
+    reasons: tuple[Reason, ...]
+    conditions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One material and build direction: result, verdict, mass [kg]."""
+
+    result: DirectionResult
+    design: DesignValues
+    checks: tuple[Check, ...]
+    verdict: Verdict
+    mass: float
+
+
+@dataclass(frozen=True, slots=True)
+class MetalOption:
+    """The same solid in a metal: mass [kg], utilisation on yield with the same factor."""
+
+    material: str
+    mass: float
+    utilisation: float
+    case: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartAssessment:
+    """Everything about one part. `chosen` is the number of the option that answers for it."""
+
+    part: str
+    title: str
+    role: str
+    consequence: Consequence
+    shape: ShapeReport
+    mesh: MeshReport
+    options: tuple[Option, ...]
+    chosen: int
+    metals: tuple[MetalOption, ...]
+    factors: tuple[Step, ...]
+    inputs: Mapping[str, Quantity]
+    key: str
+    seconds: float
+    invented: bool
+
+    @property
+    def option(self) -> Option:
+        return self.options[self.chosen]
+
+    @property
+    def verdict(self) -> Verdict:
+        return self.option.verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A part that could not be computed: the one line that says why, and the word it gets."""
+
+    part: str
+    title: str
+    role: str
+    word: Word
+    line: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """A whole vehicle."""
+
+    vehicle: str
+    title: str
+    invented: bool
+    version: str
+    libraries: Mapping[str, str]
+    when: str
+    parts: tuple[PartAssessment, ...]
+    refusals: tuple[Refusal, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SurfaceField:
+    """The skin of the solid for pictures: points (n, 3) [mm], triangles (k, 3), utilisation (n,) over all cases of the
+    chosen option, and for each named face its triangle numbers."""
+
+    points: np.ndarray
+    triangles: np.ndarray
+    utilisation: np.ndarray
+    faces: Mapping[str, np.ndarray]
