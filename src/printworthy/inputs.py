@@ -30,6 +30,7 @@ class Quantity:
     confidence: Confidence
     low: float | None = None
     high: float | None = None
+    date: str = ""
 
 
 @dataclass(frozen=True, slots=True)
