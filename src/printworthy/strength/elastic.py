@@ -1,0 +1,139 @@
+"""Elastic constants of a layered print and their rotation. Order of components: 11, 22, 33, 23, 13, 12.
+
+Engineering shear strains; axis 3 is the build direction; stiffness in MPa.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from printworthy.errors import CardError
+from printworthy.inputs import MaterialCard
+
+Array = NDArray[np.float64]
+PAIRS = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))
+
+
+def transversely_isotropic(e_in: float, e_through: float, nu_in: float, nu_through: float, g_through: float) -> Array:
+    """Stiffness (6, 6) [MPa] of a solid that is isotropic in its layers.
+
+    `nu_through` is nu13: contraction along the build direction when pulled in the layer.
+    Source: inverse of the compliance, e.g. Lekhnitskii 1968 (from memory). Raises CardError unless positive definite.
+    """
+    s = np.zeros((6, 6))
+    s[0, 0] = s[1, 1] = 1 / e_in
+    s[2, 2] = 1 / e_through
+    s[0, 1] = s[1, 0] = -nu_in / e_in
+    s[0, 2] = s[2, 0] = s[1, 2] = s[2, 1] = -nu_through / e_in
+    s[3, 3] = s[4, 4] = 1 / g_through
+    s[5, 5] = 2 * (1 + nu_in) / e_in
+    return checked_inverse(s)
+
+
+def orthotropic(modulus: ArrayLike, poisson: ArrayLike, shear: ArrayLike) -> Array:
+    """Stiffness (6, 6) [MPa] from E1 E2 E3, nu12 nu13 nu23, G23 G13 G12. Raises CardError unless positive definite."""
+    e1, e2, e3 = np.asarray(modulus, float)
+    nu12, nu13, nu23 = np.asarray(poisson, float)
+    s = np.diag(1 / np.concatenate([np.array([e1, e2, e3]), np.asarray(shear, float)]))
+    s[0, 1] = s[1, 0] = -nu12 / e1
+    s[0, 2] = s[2, 0] = -nu13 / e1
+    s[1, 2] = s[2, 1] = -nu23 / e2
+    return checked_inverse(s)
+
+
+def isotropic(modulus: float, poisson: float) -> Array:
+    """Stiffness (6, 6) [MPa] of an isotropic solid."""
+    return transversely_isotropic(modulus, modulus, poisson, poisson, modulus / (2 * (1 + poisson)))
+
+
+def checked_inverse(compliance: Array) -> Array:
+    """Stiffness (6, 6) from a compliance (6, 6). Raises CardError unless positive definite (strain energy > 0)."""
+    lowest = float(np.linalg.eigvalsh(compliance)[0])
+    if not lowest > 0:
+        raise CardError(
+            "elastic constants give a negative strain energy", do="Lower the Poisson ratios or raise the smaller modulus"
+        )
+    return np.linalg.inv(compliance)
+
+
+def card_stiffness(card: MaterialCard) -> Array:
+    """Stiffness (6, 6) [MPa] of a card in layer axes. Raises CardError naming the constant that is missing."""
+    names = ["modulus_in_layer", "poisson_in_layer"]
+    if card.kind == "printed polymer":
+        names += ["modulus_through", "poisson_through", "shear_modulus_through"]
+    missing = [n for n in names if n not in card.values]
+    if missing:
+        raise CardError(f"card {card.name} has no {', '.join(missing)}", do="Add it with its source")
+    v = [card.values[n].value for n in names]
+    if card.kind == "metal":
+        return isotropic(v[0], v[1])
+    return transversely_isotropic(v[0], v[2], v[1], v[3], v[4])
+
+
+def layer_frame(direction: ArrayLike) -> Array:
+    """Rotation (3, 3) whose rows are the layer axes 1, 2 and the build direction 3, in part axes.
+
+    Axes 1 and 2 are arbitrary in the layer: nothing that is transversely isotropic depends on them. Raises ValueError
+    for a zero vector.
+    """
+    n = np.asarray(direction, float)
+    length = float(np.linalg.norm(n))
+    if not length > 0:
+        msg = "a build direction needs a length"
+        raise ValueError(msg)
+    n = n / length
+    helper = np.eye(3)[int(np.argmin(np.abs(n)))]
+    first = np.cross(helper, n)
+    first /= np.linalg.norm(first)
+    return np.stack([first, np.cross(n, first), n])
+
+
+def tensor(c: Array) -> Any:
+    """Stiffness as a tensor (3, 3, 3, 3) from its matrix (6, 6)."""
+    index = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])
+    return c[index[:, :, None, None], index[None, None, :, :]]
+
+
+def matrix(t: Any) -> Array:
+    """Stiffness matrix (6, 6) from its tensor (3, 3, 3, 3)."""
+    i, j = np.array(PAIRS).T
+    return np.asarray(t[i[:, None], j[:, None], i[None, :], j[None, :]], float)
+
+
+def rotated(c: Array, a: Array) -> Array:
+    """C'_abcd = A_ai A_bj A_ck A_dl C_ijkl for a rotation `a` (3, 3); c (6, 6) [MPa]. Own derivation: tensor rule."""
+    return matrix(np.einsum("ai,bj,ck,dl,ijkl->abcd", a, a, a, a, tensor(c), optimize=True))
+
+
+def part_stiffness(c_layer: Array, direction: ArrayLike) -> Array:
+    """Stiffness (6, 6) [MPa] in part axes of a print built along `direction` (3,)."""
+    return rotated(c_layer, layer_frame(direction).T)
+
+
+def isotropic_mean(c: Array) -> Array:
+    """Mean of a stiffness (6, 6) over all rotations: exactly isotropic, from the invariants C_iijj and C_ijij.
+
+    Own derivation: for an isotropic tensor C_iijj = 9 lam + 6 mu and C_ijij = 3 lam + 12 mu, and both are invariant.
+    """
+    t = tensor(c)
+    a, b = float(np.einsum("iijj", t)), float(np.einsum("ijij", t))
+    lam, mu = (2 * a - b) / 15, (3 * b - a) / 30
+    mean = np.zeros((6, 6))
+    mean[:3, :3] = lam
+    mean[np.arange(3), np.arange(3)] += 2 * mu
+    mean[np.arange(3, 6), np.arange(3, 6)] = mu
+    return mean
+
+
+def strain_rotation(a: Array) -> Array:
+    """Matrix (6, 6) that takes engineering strains in part axes to axes whose rows are `a` (3, 3)."""
+    m = np.zeros((6, 6))
+    for row, (i, j) in enumerate(PAIRS):
+        twice = 1.0 if i == j else 2.0
+        for col, (k, l) in enumerate(PAIRS):
+            term = a[i, k] * a[j, l] if k == l else 0.5 * (a[i, k] * a[j, l] + a[i, l] * a[j, k])
+            m[row, col] = twice * term
+    return m

@@ -1,0 +1,108 @@
+"""The displacement space on a solid's tetrahedra, and integrals over its named faces.
+
+NGSolve does the elements; this module holds what every other module here needs of them: second-order displacements,
+indicator functions of faces, the six rigid motions, and the dofs of a face.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import ngsolve as ng
+import numpy as np
+from numpy.typing import NDArray
+
+from printworthy.shape import Solid
+
+Array = NDArray[np.float64]
+Facets = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Space:
+    """Second-order displacements on a solid. `scalar` is one component's space, `count` its number of dofs; the dofs
+    of component c are c * count + scalar dof. `rigid` (6, 3 count): three shifts, three turns about the box centre."""
+
+    solid: Solid
+    faces: Mapping[str, Facets]
+    vector: Any
+    scalar: Any
+    count: int
+    rigid: Array
+    centre: Array
+    size: float
+
+    @property
+    def mesh(self) -> Any:
+        """The NGSolve mesh."""
+        return self.solid.mesh
+
+    @property
+    def unknowns(self) -> int:
+        """Number of displacement unknowns."""
+        return 3 * self.count
+
+
+def space(solid: Solid, faces: Mapping[str, Facets]) -> Space:
+    """Second-order displacement space on `solid` with its named faces (facet numbers)."""
+    scalar = ng.H1(solid.mesh, order=2)
+    vector = ng.VectorH1(solid.mesh, order=2)
+    low, high = solid.points.min(axis=0), solid.points.max(axis=0)
+    centre, size = 0.5 * (low + high), float(np.linalg.norm(high - low))
+    x, y, z = (c - float(m) for c, m in zip((ng.x, ng.y, ng.z), centre, strict=True))
+    motions = [(1, 0, 0), (0, 1, 0), (0, 0, 1), (0, -z, y), (z, 0, -x), (-y, x, 0)]
+    rigid = np.zeros((6, 3 * scalar.ndof))
+    g = ng.GridFunction(vector)
+    for row, motion in zip(rigid, motions, strict=True):
+        g.Set(ng.CF(motion))
+        row[:] = g.vec.FV().NumPy()
+    return Space(solid, faces, vector, scalar, scalar.ndof, rigid, centre, size)
+
+
+def strain(u: Any) -> Any:
+    """Engineering strain (6,) of a displacement, order 11, 22, 33, 23, 13, 12."""
+    g = ng.Grad(u)
+    return ng.CF((g[0, 0], g[1, 1], g[2, 2], g[1, 2] + g[2, 1], g[0, 2] + g[2, 0], g[0, 1] + g[1, 0]))
+
+
+def indicator(sp: Space, face: str) -> Any:
+    """1 on the facets of a named face, 0 elsewhere."""
+    g = ng.GridFunction(ng.SurfaceL2(sp.mesh, order=0))
+    g.vec.FV().NumPy()[sp.faces[face]] = 1.0
+    return g
+
+
+def face_dofs(sp: Space, face: str) -> NDArray[np.intp]:
+    """Scalar dof numbers of a named face."""
+    numbers: set[int] = set()
+    for f in sp.faces[face]:
+        numbers.update(d for d in sp.scalar.GetDofNrs(ng.ElementId(ng.BND, int(f))) if d >= 0)
+    return np.array(sorted(numbers), dtype=np.intp)
+
+
+def face_area(sp: Space, face: str) -> float:
+    """Area of a named face [mm2], curved where the mesh is."""
+    return float(ng.Integrate(indicator(sp, face), sp.mesh, ng.BND, order=4))
+
+
+def face_centre(sp: Space, face: str) -> Array:
+    """Centroid (3,) of a named face [mm]."""
+    one = indicator(sp, face)
+    first = ng.Integrate(ng.CF((one * ng.x, one * ng.y, one * ng.z)), sp.mesh, ng.BND, order=4)
+    return np.array(first) / face_area(sp, face)
+
+
+def mean_normal(sp: Space, face: str) -> tuple[Array, float]:
+    """Mean outward normal (3,) of a face and its length before scaling: 1 for a plane, 0 for a whole hole."""
+    n = ng.specialcf.normal(3)
+    one = indicator(sp, face)
+    total = np.array(ng.Integrate(ng.CF(tuple(one * n[i] for i in range(3))), sp.mesh, ng.BND, order=4))
+    length = float(np.linalg.norm(total)) / face_area(sp, face)
+    return total / max(float(np.linalg.norm(total)), 1e-300), length
+
+
+def facet_vertices(sp: Space, face: str) -> NDArray[np.intp]:
+    """Vertex numbers of a named face."""
+    return np.unique(sp.solid.facets[sp.faces[face]])

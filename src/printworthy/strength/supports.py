@@ -1,0 +1,166 @@
+"""Supports: which dofs are held, which faces rest on an elastic bed, and whether the part can still move as a whole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ngsolve as ng
+import numpy as np
+from numpy.typing import NDArray
+
+from printworthy.errors import LoadError
+from printworthy.inputs import LoadCase, Support
+from printworthy.strength.space import Space, face_area, face_centre, face_dofs, indicator, mean_normal
+
+Array = NDArray[np.float64]
+ALIGNED = 1e-6  # a sliding plane whose normal is an axis to this is held exactly, any other by a stiff bed
+STIFF = 1e4  # bed stiffness of an oblique sliding plane, times modulus over part size
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """Elastic bed on a face: stiffness along the normal and across it [N/mm3]."""
+
+    face: str
+    normal: float
+    tangential: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Supported:
+    """Held dofs (unknowns,) bool, and the beds. `edges`: faces whose rim is a stress singularity (held dofs)."""
+
+    held: NDArray[np.bool_]
+    beds: tuple[Bed, ...]
+    edges: tuple[str, ...]
+
+
+def supported(sp: Space, supports: Sequence[Support], modulus: float) -> Supported:
+    """Held dofs and beds. `modulus` [MPa] scales the beds that are not stated. Raises LoadError if nothing is held or
+    the part can still move as a whole (the free motion is named)."""
+    held = np.zeros(sp.unknowns, dtype=bool)
+    beds: list[Bed] = []
+    edges: list[str] = []
+    for s in supports:
+        dofs = face_dofs(sp, s.face)
+        if s.kind == "fixed":
+            for c in range(3):
+                held[c * sp.count + dofs] = True
+            edges.append(s.face)
+        elif s.kind == "sliding":
+            axis = _aligned_axis(sp, s)
+            if axis is None:
+                beds.append(Bed(s.face, STIFF * modulus / sp.size, 0.0))
+            else:
+                held[axis * sp.count + dofs] = True
+                edges.append(s.face)
+        else:
+            beds.append(_bed(sp, s, modulus))
+    result = Supported(held, tuple(beds), tuple(edges))
+    _refuse_free_motion(sp, result)
+    return result
+
+
+def _aligned_axis(sp: Space, s: Support) -> int | None:
+    """Axis number of a sliding plane that is square to an axis; None if it is a plane in another direction.
+
+    Raises LoadError if the face is not plane.
+    """
+    normal, flatness = mean_normal(sp, s.face)
+    if flatness < 1 - 1e-4:
+        raise LoadError(f"sliding support {s.face} is not a plane", where=s.place or "", do="Use foundation")
+    axis = int(np.argmax(np.abs(normal)))
+    return axis if abs(normal[axis]) > 1 - ALIGNED else None
+
+
+def _bed(sp: Space, s: Support, modulus: float) -> Bed:
+    if s.kind == "bolt hole" and s.stiffness is None:
+        # A solid pin pressing an elastic half-space-like wall moves by about pressure * radius / modulus (Lame's hole,
+        # u = (1 + nu) p a / E); the bolt's bed is taken as stiff as that wall. Friction under the head: half of it.
+        radius = _hole_radius(sp, s)
+        return Bed(s.face, modulus / radius, 0.5 * modulus / radius)
+    if s.stiffness is None:
+        raise LoadError(f"foundation {s.face} has no stiffness", where=s.place or "", do='State stiffness = "... N/mm^3"')
+    return Bed(s.face, s.stiffness, s.stiffness if s.tangential is None else s.tangential)
+
+
+def _hole_radius(sp: Space, s: Support) -> float:
+    """Radius [mm] of a round hole from its facets. Raises LoadError if the face is not a closed round wall."""
+    centre = face_centre(sp, s.face)
+    points = sp.solid.points[np.unique(sp.solid.facets[sp.faces[s.face]])]
+    n = ng.specialcf.normal(3)
+    one = indicator(sp, s.face)
+    moments = ng.Integrate(
+        ng.CF(tuple(one * n[i] * n[j] for i in range(3) for j in range(3))), sp.mesh, ng.BND, order=4
+    )
+    values, axes = np.linalg.eigh(np.array(moments).reshape(3, 3) / face_area(sp, s.face))
+    if values[0] > 0.02:
+        raise LoadError(f"bolt hole {s.face} is not a round wall", where=s.place or "", do="Select it as a cylinder")
+    away = points - centre
+    away -= np.outer(away @ axes[:, 0], axes[:, 0])
+    return float(np.linalg.norm(away, axis=1).mean())
+
+
+def bed_form(u: Any, v: Any, bed: Bed, one: Any) -> Any:
+    """Bilinear form of a bed: normal spring and tangential spring."""
+    n = ng.specialcf.normal(3)
+    normal = ng.InnerProduct(u, n) * ng.InnerProduct(v, n)
+    return one * (bed.tangential * ng.InnerProduct(u, v) + (bed.normal - bed.tangential) * normal) * ng.ds
+
+
+def prescribed(sp: Space, case: LoadCase) -> Array:
+    """Displacements (unknowns,) [mm] that a case prescribes on fixed faces; zero elsewhere."""
+    u = np.zeros(sp.unknowns)
+    for load in case.loads:
+        if load.kind == "displacement":
+            vertices = np.unique(sp.solid.facets[sp.faces[load.face]])
+            for c in range(3):
+                u[c * sp.count + vertices] = load.vector[c]
+    return u
+
+
+def _refuse_free_motion(sp: Space, s: Supported) -> None:
+    """Own derivation: a rigid motion is free if it moves no held dof and stretches no bed; the null vectors of the
+    6 x 6 energy of the rigid motions name it."""
+    scaled = sp.rigid.copy()
+    scaled[3:] /= sp.size
+    kept = scaled[:, s.held]
+    energy = kept @ kept.T / max(1, kept.shape[1])
+    for bed in s.beds:
+        u, v = sp.vector.TnT()
+        form = ng.BilinearForm(sp.vector, symmetric=True)
+        form += bed_form(u, v, bed, indicator(sp, bed.face))
+        form.Assemble()
+        image = ng.GridFunction(sp.vector).vec.CreateVector()
+        source = image.CreateVector()
+        scale = max(bed.normal, bed.tangential) * face_area(sp, bed.face)
+        columns = []
+        for row in scaled:
+            source.FV().NumPy()[:] = row
+            image.data = form.mat * source
+            columns.append(np.array(image.FV().NumPy()))
+        energy += scaled @ np.stack(columns, axis=1) / scale
+    values, vectors = np.linalg.eigh(0.5 * (energy + energy.T))
+    free = vectors[:, values < 1e-9]
+    if free.shape[1]:
+        # Combine the null vectors so that pure slides stand apart from turns.
+        mix = np.linalg.svd(free[3:])[2].T
+        words = "; ".join(_motion_words(sp, f) for f in (free @ mix).T[::-1])
+        count = "one free motion" if free.shape[1] == 1 else f"{free.shape[1]} free motions"
+        raise LoadError(f"the supports leave {count}: the part {words}", do="Add a support that stops it")
+
+
+def _motion_words(sp: Space, motion: Array) -> str:
+    """A rigid motion in words: a slide along a direction, or a turn about an axis through a point."""
+    shift, turn = motion[:3], motion[3:] / sp.size
+    if np.linalg.norm(turn) * sp.size < 1e-3 * np.linalg.norm(shift):
+        return f"slides along ({_triple(shift / np.linalg.norm(shift))})"
+    axis = turn / np.linalg.norm(turn)
+    point = sp.centre + np.cross(turn, shift) / float(turn @ turn)
+    return f"turns about the axis ({_triple(axis)}) through ({_triple(point)}) mm"
+
+
+def _triple(v: Array) -> str:
+    return ", ".join(f"{c:.3g}" for c in np.round(v, 6) + 0.0)
