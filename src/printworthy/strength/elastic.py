@@ -54,7 +54,8 @@ def checked_inverse(compliance: Array) -> Array:
     lowest = float(np.linalg.eigvalsh(compliance)[0])
     if not lowest > 0:
         raise CardError(
-            "elastic constants give a negative strain energy", do="Lower the Poisson ratios or raise the smaller modulus"
+            "elastic constants give a negative strain energy",
+            do="Lower the Poisson ratios or raise the smaller modulus",
         )
     return np.linalg.inv(compliance)
 

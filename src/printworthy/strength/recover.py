@@ -2,7 +2,7 @@
 
 Quadrature points of second-order tetrahedra are where strains are most accurate, but they lie inside; the surface,
 where notches peak, is reached by extrapolating each element's linear strain to its corners and averaging over the
-elements that meet there (weights: volumes). Source: standard nodal averaging, e.g. Hinton and Campbell 1974 (from memory).
+elements that meet there (weights: volumes). Source: standard nodal averaging, Hinton and Campbell 1974 (from memory).
 """
 
 from __future__ import annotations

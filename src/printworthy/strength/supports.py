@@ -82,7 +82,7 @@ def _bed(sp: Space, s: Support, modulus: float) -> Bed:
         radius = _hole_radius(sp, s)
         return Bed(s.face, modulus / radius, 0.5 * modulus / radius)
     if s.stiffness is None:
-        raise LoadError(f"foundation {s.face} has no stiffness", where=s.place or "", do='State stiffness = "... N/mm^3"')
+        raise LoadError(f"foundation {s.face} has no stiffness", where=s.place or "", do='State it as "... N/mm^3"')
     return Bed(s.face, s.stiffness, s.stiffness if s.tangential is None else s.tangential)
 
 

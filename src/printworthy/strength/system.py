@@ -123,7 +123,9 @@ def _solve_case(m: Model, f: Array, lift: Array) -> tuple[Array, int]:
     x[:] = 0
     cg.Solve(rhs=rhs, sol=x, initialize=False)
     if cg.errors[-1] > RESIDUAL * cg.errors[0] * 1.01:
-        raise NotComputed(f"the elastic solution did not settle in {ITERATIONS} iterations", do="Check the card's moduli")
+        raise NotComputed(
+            f"the elastic solution did not settle in {ITERATIONS} iterations", do="Check the card's moduli"
+        )
     return np.array(x.FV().NumPy()) * ~m.supported.held + lift, cg.iterations
 
 
