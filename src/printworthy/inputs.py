@@ -82,6 +82,7 @@ PROPERTIES: Mapping[str, str] = {
     "expansion_through": "1/K",
     "conductivity_in_layer": "W/(m K)",
     "conductivity_through": "W/(m K)",
+    "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
 }
 
 

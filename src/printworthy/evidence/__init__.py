@@ -1,0 +1,19 @@
+"""Evidence: material cards and coupons -> design values, each with the steps that made it."""
+
+from __future__ import annotations
+
+from printworthy.evidence.best import best_values
+from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_limit, tolerance_factor
+from printworthy.evidence.design import design_values
+from printworthy.evidence.knockdown import modulus_at_hdt, temperature_factor
+
+__all__ = [
+    "LowerLimit",
+    "best_values",
+    "between_batch_limit",
+    "design_values",
+    "lower_limit",
+    "modulus_at_hdt",
+    "temperature_factor",
+    "tolerance_factor",
+]
