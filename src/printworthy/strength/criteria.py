@@ -20,7 +20,7 @@ MODES: tuple[Mode, ...] = get_args(Mode)[:6]
 
 @dataclass(frozen=True, slots=True)
 class Strengths:
-    """X, Z: tension in and between layers; S: shear between layers; S12: shear in the layer; Xc, Zc: compression. [MPa]"""
+    """X, Z: tension in and between layers; S: shear between, S12: in the layer; Xc, Zc: compression. [MPa]"""
 
     X: float
     Z: float

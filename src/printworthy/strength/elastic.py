@@ -57,7 +57,7 @@ def checked_inverse(compliance: Array) -> Array:
             "elastic constants give a negative strain energy",
             do="Lower the Poisson ratios or raise the smaller modulus",
         )
-    return np.linalg.inv(compliance)
+    return np.asarray(np.linalg.inv(compliance), dtype=np.float64)
 
 
 def card_stiffness(card: MaterialCard) -> Array:

@@ -124,7 +124,7 @@ def _aimed(sp: Space, load: Load, pattern: Callable[[Array], Array], rows: slice
             break
         aim = aim + wanted - got / size
     raise LoadError(
-        f"a pin cannot press {load.kind} on face {load.face} that way: the pressure leans {np.degrees(lean):.0f} deg off",
+        f"a pin cannot press {load.kind} on face {load.face} that way: it leans {np.degrees(lean):.0f} deg off",
         where=load.place or "",
         do="Name the whole hole as the face, or use force or moment",
     )

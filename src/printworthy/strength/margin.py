@@ -17,7 +17,7 @@ NEAR = 2.0  # a place within this many element sizes of a face is called near it
 
 
 def utilisation(m: Model, direction: ArrayLike, design: DesignValues, factor: float) -> DirectionResult:
-    """Every load case of a part built along `direction` (3,): utilisation (with `factor` on load), mode, place, reactions.
+    """Every load case of a part built along `direction` (3,): utilisation (with `factor` on load), mode, place.
 
     Raises NotComputed if the solution does not settle.
     """

@@ -27,7 +27,7 @@ from printworthy.strength.supports import Supported, bed_form, prescribed, suppo
 Array = NDArray[np.float64]
 RESIDUAL = 1e-9
 ITERATIONS = 400
-ROUNDING = 1e-9  # of stiffness * size * movement: nodal forces below it are rounding, not load
+ROUNDING = 1e-7  # of stiffness * size * movement: nodal forces below it are rounding, not load
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,0 +1,90 @@
+"""Linear buckling: the load factor at which a thin part of perfect shape bends sideways."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import ngsolve as ng
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
+
+from printworthy.errors import NotComputed
+from printworthy.results import Check
+from printworthy.strength.elastic import part_stiffness
+from printworthy.strength.space import strain
+from printworthy.strength.system import Model, solve
+
+Array = NDArray[np.float64]
+SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)
+START_SEED = 20577
+
+
+def is_slender(m: Model) -> bool:
+    """True if the part's longest side is more than `SLENDER` times its wall."""
+    solid = m.space.solid
+    longest = float(np.ptp(solid.points, axis=0).max())
+    return longest > SLENDER * solid.report.thickness > 0
+
+
+def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
+    """Lowest buckling load factor over the cases, against the factor on load. Raises NotComputed if it is not found."""
+    s = solve(m, direction)
+    found = [
+        (critical_factor(m, direction, u), case.name) for u, case in zip(s.displacements, m.part.cases, strict=True)
+    ]
+    lowest, case = min(found)
+    words = "no case buckles" if np.isinf(lowest) else f"{case} buckles at {lowest:.3g} times its load"
+    return Check(
+        "buckling",
+        factor,
+        lowest,
+        "times the load",
+        factor / lowest,
+        "linear eigenvalue buckling, K + lambda K_g (textbook); perfect shape, no imperfection counted",
+        words,
+    )
+
+
+def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
+    """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none.
+
+    K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of -K_g phi = mu K phi.
+    """
+    free = np.flatnonzero(~m.supported.held)
+    geometric = _geometric(m, direction, u)
+    solve(m, direction)  # leaves K(n) assembled in m.form
+    inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
+    operators = [_operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (m.form.mat, 1.0), (inverse, 1.0))]
+    start = np.random.default_rng(START_SEED).normal(size=len(free))
+    try:
+        mu = eigsh(operators[0], k=1, M=operators[1], Minv=operators[2], which="LA", v0=start, tol=1e-4)[0][0]
+    except ArpackNoConvergence as e:
+        raise NotComputed("the buckling load was not found", do="Check that the part is not held all round") from e
+    return float(1 / mu) if mu > 0 else float("inf")
+
+
+def _geometric(m: Model, direction: ArrayLike, u: Array) -> Any:
+    displacement = ng.GridFunction(m.space.vector)
+    displacement.vec.FV().NumPy()[:] = u
+    c = part_stiffness(m.stiffness, direction)
+    s = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6)) * strain(displacement)
+    sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
+    a, b = m.space.vector.TnT()
+    form = ng.BilinearForm(m.space.vector, symmetric=True)
+    form += ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)) * ng.dx
+    with ng.TaskManager():
+        form.Assemble()
+    return form.mat
+
+
+def _operator(m: Model, mat: Any, free: NDArray[np.intp], sign: float) -> LinearOperator:
+    x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
+
+    def apply(v: Array) -> Array:
+        x[:] = 0
+        x.FV().NumPy()[free] = v.ravel()
+        y.data = mat * x
+        return sign * y.FV().NumPy()[free]
+
+    return LinearOperator((len(free), len(free)), matvec=apply, dtype=np.float64)
