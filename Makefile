@@ -48,7 +48,7 @@ validate: .venv/.dev
 .venv/.run: requirements/run.txt scripts/check_python.py scripts/complete_blas.py
 	@command -v $(PYTHON) >/dev/null || { echo "$(PYTHON) was not found. On Debian: apt-get install python3 python3-venv"; exit 1; }
 	@$(PYTHON) scripts/check_python.py
-	@echo 'Installing the locked libraries into .venv, once (about 300 MB to fetch).'
+	@echo 'Installing the locked libraries into .venv, once (about 160 MB to fetch, 650 MB on disk).'
 	@rm -rf .venv
 	@$(PYTHON) -m venv .venv
 	@$(INSTALL) --only-binary=:all: --require-hashes -r requirements/run.txt

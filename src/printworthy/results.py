@@ -153,10 +153,12 @@ class DirectionResult:
 
     @property
     def governing(self) -> CaseResult:
+        """The case with the highest utilisation."""
         return max(self.cases, key=lambda c: c.utilisation)
 
     @property
     def utilisation(self) -> float:
+        """Utilisation of the governing case, factor on load included."""
         return self.governing.utilisation
 
 
@@ -238,10 +240,12 @@ class PartAssessment:
 
     @property
     def option(self) -> Option:
+        """The option that answers for the part."""
         return self.options[self.chosen]
 
     @property
     def verdict(self) -> Verdict:
+        """The verdict of the option that answers for the part."""
         return self.option.verdict
 
 
