@@ -1,11 +1,11 @@
 """Bars of a print pulled at an angle to their layers.
 
-S. G. Lekhnitskii, Theory of Elasticity of an Anisotropic Elastic Body, 1963, for the modulus; Z. Hashin, Failure criteria
-for unidirectional fiber composites, Journal of Applied Mechanics 47 (1980), and J. C. Brewer and P. A. Lagace, Quadratic
-stress criterion for initiation of delamination, Journal of Composite Materials 22 (1988), for the separated criterion (both
-from memory). The tables were derived and computed outside this package from the closed forms; the column checked for
-strength is the separated (Hashin-type) one, min(X / cos^2, (sin^4 / Z^2 + sin^2 cos^2 / S^2)^-1/2), and then with the
-largest principal stress capped at X, which is what the package decides by.
+S. G. Lekhnitskii, Theory of Elasticity of an Anisotropic Elastic Body, 1963, for the modulus; Z. Hashin, Failure
+criteria for unidirectional fiber composites, Journal of Applied Mechanics 47 (1980), and J. C. Brewer and P. A. Lagace,
+Quadratic stress criterion for initiation of delamination, Journal of Composite Materials 22 (1988), for the separated
+criterion (both from memory). The tables were derived and computed outside this package from the closed forms; the
+column checked for strength is the separated (Hashin-type) one, min(X / cos^2, (sin^4 / Z^2 + sin^2 cos^2 / S^2)^-1/2),
+and then with the largest principal stress capped at X, which is what the package decides by.
 """
 
 from __future__ import annotations
