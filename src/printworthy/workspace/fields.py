@@ -1,0 +1,90 @@
+"""Kinds of fields of the TOML layout: what a person may write in them, and what they become."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, StringConstraints
+from pydantic_core import PydanticCustomError
+
+from printworthy import units
+from printworthy.errors import InputError
+from printworthy.inputs import Vector
+
+T = TypeVar("T")
+
+
+class Table(BaseModel):
+    """A TOML table: no unknown keys, no conversions between kinds of values."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+def refuse(what: str, do: str = "") -> PydanticCustomError:
+    """The error to raise inside a check of a table: what is wrong, what to do."""
+    return PydanticCustomError("refused", "{what}", {"what": what, "do": do})
+
+
+def _reader(read: Callable[[object], T], *checks: Callable[[T], str]) -> BeforeValidator:
+    def validate(text: object) -> T:
+        try:
+            value = read(text)
+        except InputError as error:
+            raise refuse(error.what, error.do) from error
+        for check in checks:
+            if wrong := check(value):
+                raise refuse(f'"{text}" {wrong}', "Correct it, or leave the line out if it may be left out")
+        return value
+
+    return BeforeValidator(validate)
+
+
+def _quantity(dimension: str) -> Callable[[object], float]:
+    return lambda text: units.quantity(text, dimension)
+
+
+def _vector(dimension: str) -> Callable[[object], Vector]:
+    return lambda text: units.vector(text, dimension)
+
+
+def _positive(value: float) -> str:
+    return "" if value > 0.0 else "is not above zero"
+
+
+def _not_negative(value: float) -> str:
+    return "" if value >= 0.0 else "is negative"
+
+
+def _not_zero(value: float | Vector) -> str:
+    return "" if (any(value) if isinstance(value, tuple) else value) else "is zero"
+
+
+def _unit_of_length(text: object) -> str:
+    names = {"mm": "mm", "cm": "cm", "m": "m", "in": "in", "inch": "in", "ft": "ft"}
+    if not isinstance(text, str) or text not in names:
+        raise refuse(f'"{text}" is not a unit a geometry file may have', f"Write one of {', '.join(names)}")
+    return names[text]
+
+
+Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
+Stated = Annotated[Text, StringConstraints(min_length=1)]
+Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,59}$")]
+LengthUnit = Annotated[str, BeforeValidator(_unit_of_length)]
+
+Length = Annotated[float, _reader(_quantity("length"), _positive)]
+Position = Annotated[float, _reader(_quantity("length"))]  # along an axis: may be zero or negative
+Force = Annotated[float, _reader(_quantity("force"), _positive)]
+ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
+Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
+Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
+Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)]
+Temperature = Annotated[float, _reader(_quantity("temperature"))]
+Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+
+Point = Annotated[Vector, _reader(_vector("length"))]
+Direction = Annotated[Vector, _reader(units.direction)]
+ForceVector = Annotated[Vector, _reader(_vector("force"), _not_zero)]
+MomentVector = Annotated[Vector, _reader(_vector("moment"), _not_zero)]
+Acceleration = Annotated[Vector, _reader(_vector("acceleration"), _not_zero)]
+Movement = Annotated[Vector, _reader(_vector("length"), _not_zero)]

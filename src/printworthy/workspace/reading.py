@@ -1,0 +1,86 @@
+"""A workspace folder read whole: vehicle.toml, parts/*.toml, cards/*.toml, evidence/*.csv and the package's rule."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from printworthy.errors import InputError, Place, TextError
+from printworthy.inputs import Job, Part, Vehicle
+from printworthy.workspace import records
+from printworthy.workspace.cards import collect_cards
+from printworthy.workspace.coupons import collect_coupons
+from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.files import Document, read_toml
+from printworthy.workspace.problems import WorkspaceProblems, in_order
+from printworthy.workspace.rules import read_rules
+from printworthy.workspace.tables import PartFile, VehicleFile
+from printworthy.workspace.validate import validate
+
+
+def read(root: Path) -> Job:
+    """Read and check a workspace.
+
+    Raises:
+        WorkspaceProblems: everything that is wrong in any of its files.
+    """
+    job, found = _collect(root)
+    if job is None:
+        raise WorkspaceProblems(root, found)
+    return job
+
+
+def problems(root: Path) -> tuple[InputError, ...]:
+    """Everything that is wrong in a workspace, by file and line; empty when it can be assessed."""
+    return in_order(_collect(root)[1])
+
+
+def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
+    if not root.is_dir():
+        return None, [TextError("is not a folder", where=Place(root), do="Name the folder that holds vehicle.toml")]
+    rules = read_rules()
+    cards, found = collect_cards(root)
+    machine = _vehicle(root, found)
+    documents = _documents(root, found)
+    parts: list[Part] = []
+    for document in documents:
+        table, wrong = validate(document, PartFile)
+        found += [*wrong, *check_part(document, root, rules, cards)]
+        if table is not None:
+            parts.append(records.part(table, document))
+    found += check_names([(_name(document), document) for document in documents])
+    coupons, wrong_coupons = collect_coupons(root, cards)
+    found += wrong_coupons
+    if found or machine is None:
+        return None, found
+    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules), []
+
+
+def _vehicle(root: Path, found: list[InputError]) -> Vehicle | None:
+    try:
+        document = read_toml(root / "vehicle.toml", root)
+    except InputError as error:
+        found.append(error)
+        return None
+    table, wrong = validate(document, VehicleFile)
+    found += wrong
+    return records.vehicle(table) if table else None
+
+
+def _documents(root: Path, found: list[InputError]) -> Sequence[Document]:
+    """The part files that are sound TOML."""
+    documents: list[Document] = []
+    paths = sorted((root / "parts").glob("*.toml"))
+    if not paths:
+        found.append(TextError("holds no part", where=Place(root / "parts"), do="Write parts/NAME.toml for each part"))
+    for path in paths:
+        try:
+            documents.append(read_toml(path, root))
+        except InputError as error:
+            found.append(error)
+    return documents
+
+
+def _name(document: Document) -> str:
+    stated = document.data.get("name")
+    return stated if isinstance(stated, str) else document.path.stem
