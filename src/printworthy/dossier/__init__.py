@@ -1,0 +1,41 @@
+"""The dossier: one self-contained HTML file and one JSON file per run, both from the same records."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from printworthy.dossier import page, record, vehicle
+from printworthy.inputs import Job
+from printworthy.results import Assessment, SurfaceField
+
+__all__ = ["write"]
+
+
+def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path) -> Path:
+    """Write `VEHICLE-dossier.html` and `VEHICLE-dossier.json` into `folder`; returns the path of the HTML file.
+
+    `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. Both files
+    are written aside and then renamed, so a reader never meets half a file.
+
+    Raises InputError where assessment and job do not belong together, OSError where the folder cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    stem = f"{_plain(assessment.vehicle)}-dossier"
+    html = folder / f"{stem}.html"
+    text = page.lay_out(vehicle.document(assessment, fields, job), f"{stem}.json")
+    _put(folder / f"{stem}.json", record.dump(assessment, job))
+    _put(html, text)
+    return html
+
+
+def _plain(name: str) -> str:
+    """A file name made of letters, digits, dash and underscore only: the name may come from a person."""
+    return "".join(c if c.isascii() and (c.isalnum() or c in "-_") else "-" for c in name).strip("-") or "vehicle"
+
+
+def _put(path: Path, text: str) -> None:
+    aside = path.with_name(f".{path.name}.{os.getpid()}")
+    aside.write_text(text, encoding="utf-8")
+    aside.replace(path)

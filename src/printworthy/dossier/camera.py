@@ -1,0 +1,89 @@
+"""Where to look from: the governing place must be in sight, then as much as possible of the loaded faces and the part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from printworthy.dossier.raster import View, normals
+
+UP = np.array([0.0, 0.0, 1.0])
+
+
+def axes(toward: np.ndarray, up: np.ndarray) -> np.ndarray:
+    """Rows right, up, toward the eye (3, 3) for an eye in direction `toward` (3,) with `up` (3,) drawn upwards."""
+    toward = toward / np.linalg.norm(toward)
+    right = np.cross(up, toward)
+    if np.linalg.norm(right) < 1e-6:  # looking along up: any upright will do
+        right = np.cross(np.eye(3)[np.argmin(np.abs(toward))], toward)
+    right = right / np.linalg.norm(right)
+    return np.stack([right, np.cross(toward, right), toward])
+
+
+def looks(up: np.ndarray, elevations: Sequence[float]) -> np.ndarray:
+    """Candidate directions towards the eye (n, 3): twelve bearings about `up` at each elevation [degree]."""
+    frame = axes(np.array([1.0, 0.37, 0.19]), up)  # any frame about up; the odd numbers avoid views along an edge
+    side, up = frame[0], up / np.linalg.norm(up)
+    other = np.cross(up, side)
+    bearing = np.deg2rad(np.arange(0, 360, 30) + 12.0)
+    flat = np.cos(bearing)[:, None] * side + np.sin(bearing)[:, None] * other
+    rise = np.deg2rad(np.asarray(elevations))
+    return (np.cos(rise)[:, None, None] * flat + np.sin(rise)[:, None, None] * up).reshape(-1, 3)
+
+
+def free_sight(points: np.ndarray, triangles: np.ndarray, start: np.ndarray, directions: np.ndarray) -> np.ndarray:
+    """Whether the ray from `start` (3,) along each direction (m, 3) leaves without meeting a triangle (m,) bool.
+
+    The test of T. Moeller and B. Trumbore (1997), all triangles at once; hits nearer than a hair count as the start itself.
+    """
+    a = points[triangles[:, 0]]
+    u, v = points[triangles[:, 1]] - a, points[triangles[:, 2]] - a
+    hair = 1e-3 * float(np.ptp(points, axis=0).max())
+    offset = start - a
+    across = np.cross(offset, u)
+    along = np.einsum("ij,ij->i", v, across)
+    free = np.zeros(len(directions), dtype=bool)
+    for i, d in enumerate(directions):
+        p = np.cross(d, v)
+        det = np.einsum("ij,ij->i", u, p)
+        inverse = np.where(np.abs(det) > 1e-12, 1.0, 0.0) / np.where(np.abs(det) > 1e-12, det, 1.0)
+        s = np.einsum("ij,ij->i", offset, p) * inverse
+        t = across @ d * inverse
+        hit = (s >= 0) & (t >= 0) & (s + t <= 1) & (along * inverse > hair) & (inverse != 0)
+        free[i] = not hit.any()
+    return free
+
+
+def choose(
+    points: np.ndarray, triangles: np.ndarray, spot: int, loaded: Sequence[np.ndarray], candidates: np.ndarray
+) -> np.ndarray:
+    """The direction (3,) towards the eye that shows vertex number `spot` and the faces `loaded` (triangle numbers) best."""
+    facet = normals(points, triangles)
+    around = facet[(triangles == spot).any(axis=1)]
+    outward = around.sum(axis=0) if len(around) else facet[0]
+    outward = outward / max(float(np.linalg.norm(outward)), 1e-12)
+    size = float(np.ptp(points, axis=0).max())
+    start = points[spot] + 2e-3 * size * outward
+    score = 2.0 * free_sight(points, triangles, start, candidates) + 0.8 * np.clip(candidates @ outward, 0, 1)
+    for face in loaded:
+        weight = np.clip(facet[face] @ candidates.T, 0, None).mean(axis=0)
+        score += 0.4 * weight / max(len(loaded), 1)
+    score += 0.5 * _spread(points, candidates) + 0.1 * (candidates[:, 2] > 0)
+    return np.asarray(candidates[int(np.argmax(score))])
+
+
+def _spread(points: np.ndarray, candidates: np.ndarray) -> np.ndarray:
+    """How much of the part's box each view spreads out (m,), 1 at best."""
+    box = np.ptp(points, axis=0)
+    shown = np.abs(candidates) @ np.array([box[1] * box[2], box[0] * box[2], box[0] * box[1]])
+    return np.asarray(shown / shown.max())
+
+
+def fit(points: np.ndarray, frame: np.ndarray, width: int, height: int, margin: float) -> View:
+    """A view along `frame` that leaves `margin` [px] free all around."""
+    turned = points @ frame.T
+    low, high = turned.min(axis=0), turned.max(axis=0)
+    span = np.maximum(high - low, 1e-9)
+    scale = min((width - 2 * margin) / span[0], (height - 2 * margin) / span[1])
+    return View(frame, frame.T @ ((low + high) / 2), float(scale), width, height)

@@ -1,0 +1,181 @@
+"""The sections of one part: word and reasons first, then pictures, options, cases, evidence, shape, inputs, cautions."""
+
+from __future__ import annotations
+
+from printworthy.dossier import figures, tables, words
+from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
+from printworthy.inputs import Job, MaterialCard, Part
+from printworthy.results import MeshReport, Option, PartAssessment, ShapeReport, SurfaceField
+
+
+def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str) -> Section:
+    """Everything the dossier says about one part; `anchor` is its address in the file."""
+    cards = dict(job.cards)
+
+    def sub(name: str, title: str, *blocks: Block | None) -> Section:
+        return Section(f"{anchor}-{name}", title, tuple(b for b in blocks if b is not None), invented=part.invented)
+
+    result, design = part.option.result, part.option.design
+    used = {o.result.material for o in part.options}
+    pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
+    if field is not None:
+        pictures = figures.pictures(part, stated, field, anchor)
+    return Section(
+        anchor,
+        part.title,
+        (decision(part), facts(part, cards), *pictures),
+        (
+            sub("options", "What turns the answer", Items("In words", flips(part)), tables.options(part, cards)),
+            sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
+                tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
+            sub("strengths", "Strengths", tables.design(design), tables.design_steps(design),
+                tables.coupons([c for c in job.coupons if c.material in used])),
+            sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
+                tables.metals(part, cards) or Text("No metal was compared.")),
+            sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),
+            sub("inputs", "Inputs", tables.inputs(part)),
+            sub("cautions", "Cautions for this part", Items("", cautions(part, job))),
+        ),
+        invented=part.invented,
+        word=part.verdict.word,
+        new_page=True,
+    )  # fmt: skip
+
+
+def decision(part: PartAssessment) -> Decision:
+    """The word, what governs, the reasons in the order they were asked, the conditions."""
+    governing = part.option.result.governing
+    line = (
+        f"{part.verdict.material}, built {words.direction(part.verdict.direction)}: utilisation "
+        f"{words.utilisation(governing.utilisation)} of 1 ({governing.mode}; case {governing.case}), margin of safety "
+        f"{words.margin(governing.utilisation)}."
+    )
+    reasons = tuple(ReasonLine(r.screen, r.words, r.effect, r.source) for r in part.verdict.reasons)
+    return Decision(part.verdict.word, line, reasons, part.verdict.conditions)
+
+
+def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
+    """The few figures a reader looks for first."""
+    option = part.option
+    pairs = [
+        ("role", Cell(part.role)),
+        ("if it fails", Cell(part.consequence)),
+        ("material", Cell(tables.title(option.result.material, cards))),
+        ("build direction", Cell(f"{words.direction(option.result.direction)}, {words.vector(option.result.direction)}")),
+        ("mass printed", Cell(words.mass(option.mass), option.mass, "kg", "volume times the card's density")),
+    ]
+    pairs += [(f"mass in {m.material}", Cell(words.mass(m.mass), m.mass, "kg", "same solid")) for m in part.metals]
+    return Facts("At a glance", tuple(pairs))
+
+
+def flips(part: PartAssessment) -> tuple[str, ...]:
+    """Sentences on what changing the build direction or the material would do."""
+    chosen = part.option
+    lines = []
+    same = [o for o in part.options if o.result.material == chosen.result.material]
+    if len(same) > 1:
+        lines.append(_range(f"Turning the part, still in {chosen.result.material}", same))
+    for material in dict.fromkeys(o.result.material for o in part.options):
+        if material != chosen.result.material:
+            found = [o for o in part.options if o.result.material == material]
+            if len(found) > 1:
+                lines.append(_range(f"In {material}", found))
+            else:
+                lines.append(f"In {material}: {_one(found[0])}.")
+    if len(part.options) == 1:
+        lines.append("Only one material and one build direction were solved, so nothing is known about turning the part.")
+    return tuple(lines)
+
+
+def _one(option: Option) -> str:
+    return (
+        f"{words.utilisation(option.result.utilisation)} built {words.direction(option.result.direction)} "
+        f"({option.result.governing.mode}; {option.verdict.word})"
+    )
+
+
+def _range(head: str, found: list[Option]) -> str:
+    low = min(found, key=lambda o: o.result.utilisation)
+    high = max(found, key=lambda o: o.result.utilisation)
+    text = f"{head}, the utilisation runs from {_one(low)} to {_one(high)}"
+    verdicts = list(dict.fromkeys(o.verdict.word for o in found))
+    if len(verdicts) > 1:
+        return f"{text}. The build direction alone changes the word: {' / '.join(verdicts)}."
+    return f"{text}. The word stays '{verdicts[0]}' in all {len(found)} directions."
+
+
+def shape(report: ShapeReport) -> Facts:
+    """What the geometry file held."""
+    size = tuple(h - l for h, l in zip(report.high, report.low, strict=True))
+    body = f"{report.body} of {len(report.bodies)}" if report.bodies else str(report.body)
+    surface = f"{report.cad_faces} CAD faces" if report.cad_faces else f"{words.number(report.triangles)} triangles"
+    return Facts(
+        "Geometry file",
+        (
+            ("file", Cell(report.file)),
+            ("kind", Cell(report.kind)),
+            ("unit", Cell(f"{report.unit}, {report.unit_source}")),
+            ("body", Cell(body)),
+            ("surface", Cell(surface)),
+            ("size", Cell(" × ".join(words.number(s) for s in size) + " mm")),
+            ("volume", Cell(f"{words.number(report.volume / 1000, 4)} cm³", report.volume, "mm3", report.file)),
+            ("area", Cell(f"{words.number(report.area / 100, 4)} cm²", report.area, "mm2", report.file)),
+            ("found", Cell("; ".join(report.found) or "nothing wrong")),
+            ("mended", Cell("; ".join(report.mended) or "nothing")),
+            ("SHA-256", Cell(report.sha256)),
+        ),
+    )
+
+
+def mesh(report: MeshReport) -> Facts:
+    """The tetrahedra and how good they are."""
+    return Facts(
+        "Mesh",
+        (
+            ("mesher", Cell(report.mesher)),
+            ("elements", Cell(f"{words.number(report.elements)} second-order tetrahedra" + (
+                ", curved to the surface" if report.curved else ", straight-sided"), report.elements)),
+            ("unknowns", Cell(words.number(report.unknowns), report.unknowns)),
+            ("element size", Cell(f"{words.number(report.element_size)} mm", report.element_size, "mm")),
+            ("thin wall", Cell(f"{words.number(report.thickness)} mm", report.thickness, "mm")),
+            ("elements through it", Cell(words.number(report.across, 2), report.across)),
+            ("quality", Cell(f"worst {words.number(report.worst_quality, 2)}, mean "
+                             f"{words.number(report.mean_quality, 2)} (1 is best)", report.worst_quality)),
+            ("volume error", Cell(f"{words.number(report.volume_error * 100, 2)} %", report.volume_error)),
+            ("warnings", Cell("; ".join(report.warnings) or "none")),
+        ),
+    )  # fmt: skip
+
+
+def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
+    """What this part's numbers do not say."""
+    option = part.option
+    found = []
+    tilted = sorted(o for o in {o.result.material for o in part.options})
+    bare = [m for m in tilted if not any(c.material == m and c.direction == "45 degrees" for c in job.coupons)]
+    if bare:
+        found.append(
+            f"Criterion not validated on prints at intermediate angles: no 45 degree coupons of {', '.join(bare)} at hand."
+        )
+    assumed = [
+        v.name for v in (getattr(option.design, f) for f in tables.DESIGN_FIELDS) if v.confidence == "assumed"
+    ]
+    if assumed:
+        found.append(f"Assumed, not measured, for {option.design.material}: {'; '.join(assumed)}.")
+    example = [m for m in tilted if m in job.cards and job.cards[m].example_only]
+    if example:
+        found.append(f"Card given as an example only, not to be built on: {', '.join(example)}.")
+    held = [c.case for c in option.result.cases if c.at_support]
+    if held:
+        found.append(
+            f"The governing place lies at a support in: {', '.join(held)}. A stress beside a held face grows as the mesh is "
+            "refined; it is an upper figure for this mesh, not a limit value."
+        )
+    found.append(
+        "Stresses are raw values at quadrature points of one mesh; the mesh error is not bracketed unless a reason says so."
+    )
+    found += [f"Mesh: {w}." for w in part.mesh.warnings]
+    if part.invented:
+        found.append("Some data of this part are invented: its answer must not be used for a real part.")
+    return tuple(found)
+

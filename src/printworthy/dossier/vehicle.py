@@ -1,0 +1,157 @@
+"""The whole dossier as a `Document`: head, summary, one section per part, limits of use, the run."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from printworthy.dossier import part as parts
+from printworthy.dossier import tables, words
+from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
+from printworthy.errors import InputError
+from printworthy.inputs import Job, Part
+from printworthy.results import Assessment, PartAssessment, SurfaceField
+
+LIMITS = (
+    "Nothing here certifies a part. Local codes and licensed practice decide; where they ask for more, they hold.",
+    "An answer holds for the stated loads, supports, temperatures and material only. A load that was not stated was not asked.",
+    "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate angles "
+    "until a coupon set at 45 degrees says so.",
+    "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the coupons, or "
+    "nowhere.",
+    "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow with "
+    "refinement; they are not limit values.",
+    "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, the "
+    "reasons say what evidence is missing.",
+    "A coupon speaks for the printer, settings, batch and moisture it was made with, and for no other.",
+    "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at the "
+    "corners of the skin, the table the largest at any quadrature point.",
+)
+
+
+def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job) -> Document:
+    """Everything the dossier says.
+
+    Raises InputError where the assessment names a part that the job does not have.
+    """
+    sections = [_summary(assessment, job)]
+    for number, part in enumerate(assessment.parts, 1):
+        sections.append(parts.section(part, _stated(part, job), fields.get(part.part), job, f"part-{number}"))
+    sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
+    return Document(
+        title=assessment.title,
+        lead=_lead(assessment),
+        facts=Facts(
+            "The machine",
+            (
+                ("vehicle", Cell(assessment.vehicle)),
+                ("service temperature", Cell(f"{words.number(job.vehicle.service_low)} to "
+                                             f"{words.number(job.vehicle.service_high)} °C")),
+                ("note", Cell(job.vehicle.note or "none")),
+                ("computed", Cell(assessment.when)),
+            ),
+        ),
+        sections=tuple(sections),
+        invented=assessment.invented,
+        foot=f"printworthy {assessment.version}, {assessment.when}",
+    )  # fmt: skip
+
+
+def _stated(part: PartAssessment, job: Job) -> Part:
+    for stated in job.parts:
+        if stated.name == part.part:
+            return stated
+    what = f"the assessment has a part '{part.part}' that the workspace does not have"
+    raise InputError(what, where=str(job.root), do="Assess again from this workspace")
+
+
+def _lead(assessment: Assessment) -> str:
+    words_found = Counter([p.verdict.word for p in assessment.parts] + [r.word for r in assessment.refusals])
+    total = len(assessment.parts) + len(assessment.refusals)
+    counted = "; ".join(f"{word}: {n}" for word, n in words_found.items())
+    return f"{words.count(total, 'part', 'parts')}. {counted}." if total else "No parts."
+
+
+def _summary(assessment: Assessment, job: Job) -> Section:
+    cards = dict(job.cards)
+    rows = []
+    for number, part in enumerate(assessment.parts, 1):
+        governing = part.option.result.governing
+        metal = min(part.metals, key=lambda m: m.mass) if part.metals else None
+        rows.append(
+            Row(
+                (
+                    Cell(part.title),
+                    Cell(part.verdict.word, word=part.verdict.word),
+                    tables.use(governing.utilisation),
+                    Cell(governing.mode),
+                    Cell(governing.case),
+                    Cell(f"{words.direction(part.verdict.direction)} {words.vector(part.verdict.direction)}"),
+                    Cell(tables.title(part.verdict.material, cards)),
+                    Cell(words.number(part.option.mass * 1000), part.option.mass * 1000, "g"),
+                    Cell(f"{words.number(metal.mass * 1000)} ({metal.material})", metal.mass * 1000, "g")
+                    if metal
+                    else Cell("none compared"),
+                ),
+                link=f"part-{number}",
+            )
+        )
+    columns = (
+        Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governing mode"),
+        Column("governing case"), Column("build direction"), Column("material"), Column("mass", "g", "number"),
+        Column("lightest metal", "g", "number"),
+    )  # fmt: skip
+    blocks: list[Table | Items | Text] = []
+    if rows:
+        blocks.append(
+            Table("Parts and their words", columns, tuple(rows), stacked=True, note="Utilisation 1 is the limit (bold "
+                  "stroke in each bar), factor on load included, rounded up.")
+        )  # fmt: skip
+    if assessment.refusals:
+        refused = tuple(
+            Row((Cell(r.title), Cell(r.word, word=r.word), Cell(r.role), Cell(r.line))) for r in assessment.refusals
+        )
+        heads = (Column("part"), Column("word", "", "word"), Column("role"), Column("why"))
+        blocks.append(Table("Parts that were not computed", heads, refused, stacked=True))
+    return Section("summary", "Summary", tuple(blocks), invented=assessment.invented)
+
+
+def _rules(job: Job, invented: bool) -> Section:
+    rows = tuple(
+        Row((Cell(name), Cell(words.number(q.value, 4), q.value, q.unit, q.source), Cell(q.unit or "-"), Cell(q.source),
+             Cell(q.confidence)))
+        for name, q in {**job.rules.values, **job.rules.inspection_factors}.items()
+    )  # fmt: skip
+    columns = (Column("value"), Column("figure", "", "number"), Column("unit"), Column("source"), Column("standing"))
+    evidence = tuple(f"{consequence}: {need}" for consequence, need in job.rules.evidence.items())
+    return Section(
+        "rules",
+        "The rule behind the words",
+        (
+            Items("Evidence asked for, by what happens if the part fails", evidence),
+            Table("Values of the rule", columns, rows, stacked=True),
+        ),
+        invented=invented,
+        new_page=True,
+    )
+
+
+def _limits() -> Section:
+    return Section("limits", "Limits of use", (Items("", LIMITS),))
+
+
+def _run(assessment: Assessment) -> Section:
+    libraries = tuple(Row((Cell(name), Cell(version))) for name, version in assessment.libraries.items())
+    keys = tuple(
+        Row((Cell(p.part), Cell(p.key), Cell(words.number(p.seconds), p.seconds, "s"))) for p in assessment.parts
+    )
+    return Section(
+        "run",
+        "The run",
+        (
+            Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")), ("time", Cell(assessment.when)))),
+            Table("Parts, the hash of their inputs, time taken",
+                  (Column("part"), Column("hash of inputs"), Column("time", "s", "number")), keys, stacked=True),
+            Table("Libraries", (Column("library"), Column("version")), libraries),
+        ),
+    )  # fmt: skip
