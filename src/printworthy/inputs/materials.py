@@ -1,0 +1,105 @@
+"""Frozen records of what a person states about materials: cards, coupons and the decision rule's values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from printworthy.errors import Place
+
+Confidence = Literal["measured", "published", "from memory", "common practice, no source", "assumed", "invented"]
+Consequence = Literal["harmless", "may injure", "single point of failure"]
+CouponDirection = Literal["in layer", "between layers", "45 degrees", "interlayer shear"]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number with its unit, source and spread; value, low and high in `unit`."""
+
+    value: float
+    unit: str
+    source: str
+    confidence: Confidence
+    low: float | None = None
+    high: float | None = None
+    date: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialCard:
+    """One material: every number a `Quantity`; a property that is not known is absent, never guessed.
+
+    `values` is keyed by property name; the names and their units are `PROPERTIES`.
+    Printed polymers are transversely isotropic: axes 1-2 in the layer, 3 along the build direction.
+    """
+
+    name: str
+    title: str
+    kind: Literal["printed polymer", "metal"]
+    values: Mapping[str, Quantity]
+    electrically_conductive: bool = False
+    flame_rating: str = ""
+    moisture_state: str = ""
+    example_only: bool = False
+    notes: tuple[str, ...] = ()
+
+    def number(self, name: str) -> float | None:
+        """Value of a property in its unit of `PROPERTIES`, or None where the card has none."""
+        return self.values[name].value if name in self.values else None
+
+
+PROPERTIES: Mapping[str, str] = {
+    "modulus_in_layer": "MPa",  # E1 = E2
+    "modulus_through": "MPa",  # E3
+    "poisson_in_layer": "",  # nu12
+    "poisson_through": "",  # nu13: contraction along 3 when pulled along 1
+    "shear_modulus_through": "MPa",  # G13 = G23
+    "strength_in_layer": "MPa",  # X, tension, weakest in-layer direction
+    "strength_through": "MPa",  # Z, tension between layers
+    "shear_between_layers": "MPa",  # S
+    "shear_in_layer": "MPa",  # S12
+    "compression_in_layer": "MPa",  # Xc
+    "compression_through": "MPa",  # Zc
+    "yield_strength": "MPa",  # metals
+    "ultimate_strength": "MPa",  # metals
+    "fatigue_strength": "MPa",  # metals, amplitude at the cycles the source states
+    "density": "g/cm3",
+    "glass_transition": "degC",
+    "melting": "degC",
+    "hdt_045": "degC",  # ISO 75 at 0.45 MPa
+    "hdt_180": "degC",  # ISO 75 at 1.80 MPa
+    "service_low": "degC",
+    "service_high": "degC",
+    "expansion_in_layer": "1/K",
+    "expansion_through": "1/K",
+    "conductivity_in_layer": "W/(m K)",
+    "conductivity_through": "W/(m K)",
+    "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CouponSet:
+    """Strengths of coupons of one material pulled one way. `strengths` (n,) [MPa]."""
+
+    name: str
+    material: str
+    direction: CouponDirection
+    strengths: tuple[float, ...]
+    temperature: float  # [degC]
+    moisture: str
+    source: str
+    invented: bool
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The decision rule's values, each a `Quantity`; `roles` gives the consequence of failure by part role."""
+
+    values: Mapping[str, Quantity]
+    roles: Mapping[str, Consequence]
+    metal_roles: tuple[str, ...]
+    inspection_factors: Mapping[str, Quantity]
+    evidence: Mapping[Consequence, str] = field(default_factory=dict)

@@ -1,0 +1,93 @@
+"""Frozen records of what a person states about the vehicle and its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from printworthy.errors import Place
+from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
+
+HeatSource = Literal["disc", "motor", "battery", "controller"]
+
+
+@dataclass(frozen=True, slots=True)
+class Geometry:
+    """The geometry file; unit and body as the person stated them; `mend` permits repairs that are then reported."""
+
+    path: Path
+    unit: str | None = None
+    body: int | None = None
+    mend: bool = False
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Nearby:
+    """A heat source or live terminal near the part; distance [mm]; computed or measured temperature [degC] there."""
+
+    source: HeatSource
+    distance: float | None = None
+    temperature: float | None = None
+    temperature_source: str = ""
+    live_terminals: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part as stated. `near` None: nobody has said yet what is near it. `build_direction` None: to be chosen."""
+
+    name: str
+    title: str
+    geometry: Geometry
+    role: str
+    material: str
+    faces: Mapping[str, Face]
+    supports: tuple[Support, ...]
+    cases: tuple[LoadCase, ...]
+    alternatives: tuple[str, ...] = ()
+    build_direction: Vector | None = None
+    extra_directions: tuple[Vector, ...] = ()
+    consequence: Consequence | None = None
+    consequence_reason: str = ""
+    near: tuple[Nearby, ...] | None = None
+    exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
+    service_low: float | None = None  # [degC]
+    service_high: float | None = None
+    joints: tuple[Joint, ...] = ()
+    inspection: str = "none"  # inspection class of the process factor
+    load_factor: float | None = None
+    load_factor_reason: str = ""
+    fitting: bool = False
+    proof_test_each: bool = False
+    retirement_life: str = ""
+    element_size: float | None = None  # [mm]
+    note: str = ""
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """The machine; service temperatures [degC]."""
+
+    name: str
+    title: str
+    service_low: float
+    service_high: float
+    invented: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A whole workspace, read and checked."""
+
+    root: Path
+    vehicle: Vehicle
+    parts: tuple[Part, ...]
+    cards: Mapping[str, MaterialCard]
+    coupons: tuple[CouponSet, ...]
+    rules: Rules
