@@ -6,7 +6,7 @@ K(n) is assembled and solved by conjugate gradients that this factor preconditio
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,14 +64,36 @@ class Solution:
 UPPER = tuple((i, j) for i in range(6) for j in range(i, 6))
 
 
-def model(
-    solid: Solid, faces: dict[str, Facets], part: Part, card: MaterialCard, shared: tuple[Space, Sampler] | None = None
-) -> Model:
-    """Assemble and factor. `shared`: space and sampler of the same solid and faces, to save their set-up.
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """A meshed solid with its named faces, ready for any material."""
+
+    space: Space
+    sampler: Sampler
+
+    @property
+    def solid(self) -> Solid:
+        """The meshed solid."""
+        return self.space.solid
+
+    @property
+    def faces(self) -> Mapping[str, Facets]:
+        """Facet numbers by face name."""
+        return self.space.faces
+
+
+def prepared(solid: Solid, faces: Mapping[str, Facets]) -> Prepared:
+    """Space and sampler of a solid: what every material shares."""
+    sp = space(solid, faces)
+    return Prepared(sp, sampler(sp))
+
+
+def model(ready: Prepared, part: Part, card: MaterialCard) -> Model:
+    """Assemble and factor.
 
     Raises LoadError (loads or supports that cannot act), CardError (missing constants).
     """
-    sp, sam = shared or prepared(solid, faces)
+    sp, sam = ready.space, ready.sampler
     c = card_stiffness(card)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
@@ -85,12 +107,6 @@ def model(
     with ng.TaskManager():
         factor = form.mat.Inverse(free, inverse="sparsecholesky")
     return Model(sp, sam, part, c, density, held, loads, lifts, form, constants, beds, free, factor)
-
-
-def prepared(solid: Solid, faces: dict[str, Facets]) -> tuple[Space, Sampler]:
-    """Space and sampler of a solid: what every material shares."""
-    sp = space(solid, faces)
-    return sp, sampler(sp)
 
 
 def solve(m: Model, direction: ArrayLike) -> Solution:

@@ -1,0 +1,42 @@
+"""The command line: verb first, folder or file second. Errors become one line here and nowhere deeper.
+
+Exit codes: 0 every part prints, or prints with conditions; 1 wrong input; 3 a part is refused or not decided.
+"""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from printworthy.cli import assess, check, demo, new, shape
+from printworthy.errors import Cancelled, InputError, PrintworthyError
+from printworthy.workspace import WorkspaceProblems
+
+WRONG_INPUT, UNDECIDED, STOPPED = 1, 3, 130
+
+app = typer.Typer(
+    name="printworthy",
+    help="Decide, part by part, whether a load-bearing part of a small vehicle may be printed.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+for verb in (new, check, assess, demo, shape):
+    app.command(name=verb.NAME)(verb.run)
+
+
+def main() -> None:
+    """Run a verb; a refusal is one line on the error stream (several problems: one line each)."""
+    try:
+        app()
+    except WorkspaceProblems as problems:
+        for problem in problems.problems:
+            print(problem, file=sys.stderr)  # noqa: T201
+        sys.exit(WRONG_INPUT)
+    except (Cancelled, KeyboardInterrupt):
+        print("stopped; parts that were finished are kept", file=sys.stderr)  # noqa: T201
+        sys.exit(STOPPED)
+    except PrintworthyError as error:
+        print(error, file=sys.stderr)  # noqa: T201
+        sys.exit(WRONG_INPUT if isinstance(error, InputError) else UNDECIDED)

@@ -1,0 +1,58 @@
+"""`printworthy assess DIR`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from pydantic import TypeAdapter
+
+from printworthy import dossier, flow, workspace
+from printworthy.cli.show import console, progress_line, summary_table
+from printworthy.errors import TextError
+from printworthy.inputs import Job
+from printworthy.results import Assessment
+from printworthy.workspace.cache import Cache
+
+NAME = "assess"
+GOOD = ("print", "print with conditions")
+
+
+def run(
+    folder: Annotated[Path, typer.Argument(help="Workspace folder.")],
+    part: Annotated[list[str] | None, typer.Option(help="Only this part; may be given more than once.")] = None,
+    json: Annotated[bool, typer.Option("--json", help="Print the whole assessment as JSON.")] = False,
+) -> None:
+    """Decide every part: verdict, governing mode, utilisation, build direction, mass; write the dossier.
+
+    Exit code 0: all print or print with conditions; 1: wrong input; 3: something is refused or not decided.
+    Example: printworthy assess my-vehicle --part foot-peg
+    """
+    raise typer.Exit(assess_and_show(workspace.read(folder), tuple(part or ()), json=json))
+
+
+def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False) -> int:
+    """Assess, write the dossier, show the table (or JSON); the exit code."""
+    unknown = sorted(set(only) - {p.name for p in job.parts})
+    if unknown:
+        known = ", ".join(p.name for p in job.parts)
+        raise TextError(f"no part named {', '.join(unknown)}", where=str(job.root), do=f"Parts are: {known}")
+    with progress_line(quiet=json) as progress:
+        done, fields = flow.assess(job, Cache(job.root / ".cache"), progress, only)
+    path = dossier.write(done, fields, job, job.root / "dossier")
+    if json:
+        print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201
+    else:
+        console().print(summary_table(done))
+        for refusal in done.refusals:
+            console().print(f"{refusal.part}: {refusal.line}", highlight=False, soft_wrap=True)
+        console().print(f"Dossier: {path}", highlight=False, soft_wrap=True)
+    return exit_code(done)
+
+
+def exit_code(done: Assessment) -> int:
+    """0 all print, 1 wrong input, 3 refused or not decided."""
+    if any(r.wrong_input for r in done.refusals):
+        return 1
+    return 0 if not done.refusals and all(p.verdict.word in GOOD for p in done.parts) else 3

@@ -1,0 +1,28 @@
+"""`printworthy demo [DIR]`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from printworthy import demo, workspace
+from printworthy.cli.assess import assess_and_show
+from printworthy.cli.show import console
+
+NAME = "demo"
+
+
+def run(
+    folder: Annotated[Path, typer.Argument(help="Folder for the invented vehicle.")] = Path("demo-vehicle"),
+) -> None:
+    """Build an invented vehicle, part by part, and decide it.
+
+    Some parts are meant to be refused: the exit code is 0 once every part has been answered.
+    Example: printworthy demo
+    """
+    demo.build(folder)
+    console().print(f"Invented vehicle in {folder}: every load and coupon in it is made up.", highlight=False)
+    if assess_and_show(workspace.read(folder)) == 1:
+        raise typer.Exit(1)

@@ -1,0 +1,81 @@
+"""What the verbs print: tables and lines. No calculation."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from rich.console import Console
+from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+from rich.table import Table
+
+from printworthy.flow import words
+from printworthy.results import Assessment, PartAssessment, ShapeReport
+
+
+def console() -> Console:
+    """Standard output, made when it is needed so that tests may catch it."""
+    return Console()
+
+
+@contextmanager
+def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
+    """One line on the error stream that says which part is at what."""
+    with Progress(
+        SpinnerColumn(),
+        TextColumn("{task.description}"),
+        TimeElapsedColumn(),
+        console=Console(stderr=True),
+        disable=quiet,
+    ) as bar:
+        task = bar.add_task("reading", total=None)
+
+        def tell(part: str, stage: str, share: float) -> None:
+            done = f" {share:.0%}" if 0 < share < 1 else ""
+            bar.update(task, description=f"{part}: {stage}{done}" if part else stage)
+
+        yield tell
+
+
+def summary_table(done: Assessment) -> Table:
+    """The parts with verdict, governing mode and case, utilisation, build direction, material, mass."""
+    table = Table(title=f"{done.title}{' (all data invented)' if done.invented else ''}")
+    for heading in ("part", "verdict", "governed by", "utilisation", "build direction", "material", "mass"):
+        table.add_column(heading, justify="right" if heading in ("utilisation", "mass") else "left")
+    for part in done.parts:
+        table.add_row(*_row(part))
+    for refusal in done.refusals:
+        table.add_row(refusal.part, refusal.word, "", "", "", "", "")
+    return table
+
+
+def _row(part: PartAssessment) -> tuple[str, ...]:
+    option = part.option
+    worst = option.result.governing
+    return (
+        part.part,
+        option.verdict.word,
+        f"{worst.mode}; {worst.case}",
+        f"{option.result.utilisation:.2f}",
+        words(option.result.direction),
+        option.result.material,
+        mass_words(option.mass),
+    )
+
+
+def mass_words(kg: float) -> str:
+    """Grams below a kilogram."""
+    return f"{kg * 1000:.0f} g" if kg < 1 else f"{kg:.2f} kg"
+
+
+def shape_lines(report: ShapeReport) -> Iterator[str]:
+    """A shape report in lines."""
+    size = " x ".join(f"{h - l:.4g}" for l, h in zip(report.low, report.high, strict=True))
+    yield f"{report.file}: {report.kind}, unit {report.unit} ({report.unit_source})"
+    faces = f"{report.cad_faces} CAD faces" if report.cad_faces else f"{report.triangles} triangles"
+    yield f"  {size} mm, {report.volume:.6g} mm3, {report.area:.6g} mm2"
+    yield f"  {faces}, body {report.body} of {len(report.bodies)}"
+    for words_found in report.found:
+        yield f"  found: {words_found}"
+    for words_mended in report.mended:
+        yield f"  mended: {words_mended}"

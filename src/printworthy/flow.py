@@ -1,0 +1,223 @@
+"""From inputs to verdicts, on one page. No files are read but the parts' geometry, nothing is drawn.
+
+part -> shape -> mesh -> faces          what it is
+     -> design values of each material  how strong it may be taken to be
+     -> model, build directions         how hard it is worked
+     -> checks beside strength          bolts, clamps, stiffness, buckling
+     -> verdict of each option, choice  may it be printed, and which way up
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator, Mapping
+from datetime import UTC, datetime
+from importlib.metadata import version
+
+import numpy as np
+from pydantic import TypeAdapter
+
+from printworthy import evidence, shape, strength, verdict
+from printworthy.errors import InputError, NotComputed
+from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.results import (
+    Assessment,
+    MetalOption,
+    Option,
+    PartAssessment,
+    Refusal,
+    SurfaceField,
+)
+from printworthy.strength import Prepared
+from printworthy.workspace.cache import Cache
+from printworthy.workspace.cache import key as cache_key
+
+Progress = Callable[[str, str, float], None]
+Outcome = PartAssessment | Refusal
+AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
+COMPARED_METAL = "al-6061-t6"
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
+LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def assess(
+    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = ()
+) -> tuple[Assessment, Mapping[str, SurfaceField]]:
+    """Assess every part of a job (or those named in `only`). A part that fails is a `Refusal`, the others go on."""
+    parts = [p for p in job.parts if not only or p.name in only]
+    outcomes, fields = [], {}
+    for number, part in enumerate(parts):
+        progress(part.name, "start", number / len(parts))
+        outcome, field = cached_part(job, part, cache, progress)
+        outcomes.append(outcome)
+        if field is not None:
+            fields[part.name] = field
+    progress("", "done", 1.0)
+    done = Assessment(
+        vehicle=job.vehicle.name,
+        title=job.vehicle.title,
+        invented=job.vehicle.invented,
+        version=version("printworthy"),
+        libraries={name: version(name) for name in LIBRARIES},
+        when=datetime.now(UTC).isoformat(timespec="seconds"),
+        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+    )
+    return done, fields
+
+
+def assess_part(
+    job: Job, part: Part, key: str, cache: Cache, progress: Progress
+) -> tuple[Outcome, SurfaceField | None]:
+    """One part, computed. Raises InputError, NotComputed."""
+    began = time.monotonic()
+    metal = verdict.stays_metal(part, job.rules)
+    if metal is not None:
+        return Refusal(part.name, part.title, part.role, metal.effect, metal.words, False), None
+
+    source = shape.read(part.geometry)
+    solid = shape.mesh(
+        source,
+        element_size=part.element_size,
+        cache=cache.folder,
+        progress=lambda stage, share: progress(part.name, stage, share),
+    )
+    faces = {name: shape.select(solid, face) for name, face in part.faces.items()}
+    ready = strength.prepared(solid, faces)
+    factors = verdict.factors(part, job.rules)
+
+    options: list[Option] = []
+    for card in polymers(job, part):
+        design = evidence.design_values(card, job.coupons, job.rules, **service_range(job, part))
+        model = strength.model(ready, part, card)
+        for direction in directions(part):
+            progress(part.name, f"{card.name}, {words(direction)} up", 0.0)
+            result = strength.utilisation(model, direction, design, verdict.product(factors))
+            checks = strength.side_checks(model, result, design)
+            answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+            options.append(Option(result, design, checks, answer, strength.mass(solid, card)))
+
+    chosen = verdict.choose(tuple(options), part)
+    best = options[chosen]
+    metals = tuple(compared_metals(job, part, ready, verdict.product(factors)))
+    done = PartAssessment(
+        part=part.name,
+        title=part.title,
+        role=part.role,
+        consequence=verdict.consequence(part, job.rules),
+        shape=solid.shape,
+        mesh=solid.report,
+        options=tuple(options),
+        chosen=chosen,
+        metals=metals,
+        factors=factors,
+        inputs=job.cards[best.result.material].values,
+        key=key,
+        seconds=time.monotonic() - began,
+        invented=job.vehicle.invented,
+    )
+    return done, skin(job, part, ready, best)
+
+
+def polymers(job: Job, part: Part) -> Iterator[MaterialCard]:
+    """The part's own material first, then the other printed polymers it is to be compared with."""
+    for name in dict.fromkeys((part.material, *part.alternatives)):
+        if job.cards[name].kind == "printed polymer":
+            yield job.cards[name]
+
+
+def directions(part: Part) -> tuple[Vector, ...]:
+    """The stated build direction, the extra ones and the three axes; opposite ways are one direction for strength."""
+    stated = () if part.build_direction is None else (part.build_direction,)
+    kept: list[Vector] = []
+    for n in (*stated, *part.extra_directions, *AXES):
+        unit = np.array(n) / np.linalg.norm(n)
+        if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
+            kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
+    return tuple(kept)
+
+
+def service_range(job: Job, part: Part) -> dict[str, float]:
+    """Lowest and highest service temperature [degC]: the part's own where stated, else the vehicle's."""
+    low = job.vehicle.service_low if part.service_low is None else part.service_low
+    high = job.vehicle.service_high if part.service_high is None else part.service_high
+    near = [n.temperature for n in part.near or () if n.temperature is not None]
+    return {"low": low, "high": max([high, *near])}
+
+
+def compared_metals(job: Job, part: Part, ready: Prepared, factor: float) -> Iterator[MetalOption]:
+    """The same solid in the metals named as alternatives, or in one common light alloy."""
+    named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
+    for name in named or [COMPARED_METAL]:
+        card = job.cards[name]
+        model = strength.model(ready, part, card)
+        used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
+        yield MetalOption(name, strength.mass(ready.solid, card), used, case)
+
+
+def skin(job: Job, part: Part, ready: Prepared, option: Option) -> SurfaceField:
+    """Utilisation over the skin for the chosen option, for pictures."""
+    result, solid = option.result, ready.solid
+    model = strength.model(ready, part, job.cards[result.material])
+    every = strength.skin_utilisation(model, result.direction, option.design, result.factor)
+    used, triangles = np.unique(solid.facets, return_inverse=True)
+    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(ready.faces))
+
+
+def words(direction: Vector) -> str:
+    """A build direction in words: "+z", or its three numbers."""
+    for axis, name in enumerate("xyz"):
+        if abs(direction[axis]) > SAME:
+            return ("+" if direction[axis] > 0 else "-") + name
+    return ", ".join(f"{c:.3g}" for c in direction)
+
+
+def cached_part(job: Job, part: Part, cache: Cache, progress: Progress) -> tuple[Outcome, SurfaceField | None]:
+    """One part from the cache, or computed and kept. What stops a part becomes its `Refusal`, in one line."""
+    key = part_key(job, part)
+    kept = cache.get(key)
+    if kept is not None:
+        return OUTCOME.validate_json(kept.text), field_from(kept.arrays)
+    try:
+        outcome, field = assess_part(job, part, key, cache, progress)
+    except (InputError, NotComputed) as stop:
+        line = str(stop) if stop.where else f"part {part.name}: {stop}"
+        return Refusal(part.name, part.title, part.role, "not decided", line, isinstance(stop, InputError)), None
+    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+    return outcome, field
+
+
+def part_key(job: Job, part: Part) -> str:
+    """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
+    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
+    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+
+
+def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
+    """A surface field as named arrays."""
+    if field is None:
+        return {}
+    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
+    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **faces}
+
+
+def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
+    """The surface field of named arrays; None if there are none."""
+    if not arrays:
+        return None
+    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
+    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
+
+
+def geometry_problems(job: Job) -> list[InputError]:
+    """What is wrong with the parts' geometry files: every problem, no meshing."""
+    problems = []
+    for part in job.parts:
+        try:
+            shape.read(part.geometry)
+        except InputError as problem:
+            problems.append(problem)
+    return problems

@@ -1,0 +1,56 @@
+"""Checks beside strength: joints, stiffness, buckling, and movements small enough for a linear answer."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from printworthy.inputs import MaterialCard
+from printworthy.results import Check, DesignValues, DirectionResult
+from printworthy.shape import Solid
+from printworthy.strength.buckling import buckling_check, is_slender
+from printworthy.strength.joints import joint_checks
+from printworthy.strength.system import Model
+
+SMALL = 0.1  # largest movement over longest side up to which small rotations may be assumed (assumed: about 6 deg)
+KG_PER_G_CM3_MM3 = 1e-6
+
+
+def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tuple[Check, ...]:
+    """All checks of one option. Buckling is looked at where the part is slender and strength has not refused it."""
+    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
+    checks += [
+        Check(
+            f"movement of {d.face} in {d.case}",
+            d.movement,
+            d.limit,
+            "mm",
+            d.movement / d.limit,
+            "stated limit, without the factor on load",
+            f"moves {d.movement:.3g} mm",
+        )
+        for d in result.deflections
+        if d.limit is not None
+    ]
+    checks.append(_small_movements(m, result))
+    if is_slender(m) and result.utilisation <= 1:
+        checks.append(buckling_check(m, result.direction, result.factor))
+    return tuple(checks)
+
+
+def _small_movements(m: Model, result: DirectionResult) -> Check:
+    longest = float(np.ptp(m.space.solid.points, axis=0).max())
+    worst = max(result.cases, key=lambda c: c.max_displacement)
+    return Check(
+        "movements small enough for a linear answer",
+        worst.max_displacement,
+        SMALL * longest,
+        "mm",
+        worst.max_displacement / (SMALL * longest),
+        f"small rotations: at most {SMALL:.0%} of the longest side (assumed)",
+        f"{worst.case} moves the part by {worst.max_displacement:.3g} mm of {longest:.3g} mm",
+    )
+
+
+def mass(solid: Solid, card: MaterialCard) -> float:
+    """Mass [kg] of the solid, filled, in a material."""
+    return solid.volume * card.values["density"].value * KG_PER_G_CM3_MM3
