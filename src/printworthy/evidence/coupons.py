@@ -103,7 +103,8 @@ def lower_limit(
 def spread(batches: Sequence[Sequence[float]]) -> Spread:
     """Mean squares between and within batches and the effective batch size n' (CMH-17-1G 8.3.11.2.2).
 
-    n' = (N - sum n_i^2 / N) / (k - 1), which is 6.65 for the worked set of 7, 7 and 6. CardError for one batch, or when no batch holds two values.
+    n' = (N - sum n_i^2 / N) / (k - 1), which is 6.65 for the worked set of 7, 7 and 6.
+    CardError for one batch, or when no batch holds two values.
     """
     groups = [np.asarray(b, dtype=float) for b in batches]
     count, total = len(groups), sum(len(g) for g in groups)

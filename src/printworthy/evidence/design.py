@@ -1,4 +1,4 @@
-"""Design values: from coupons where they are enough, else from the low end of the card, else from a stated low bound."""
+"""Design values: from coupons where they are enough, else the low end of the card, else a stated low bound."""
 
 from __future__ import annotations
 
@@ -85,14 +85,14 @@ def _shear(card: MaterialCard, own: Sequence[CouponSet], rules: Rules, high: flo
         return _from_card(SHEAR, card, high)
     share = rule(rules, "interlayer_shear_share")
     step = Step("low bound as a share of tension between layers", share, rule_source(rules, "interlayer_shear_share"))
-    return _scaled(SHEAR.name, z, step, 0, "assumed low bound; test 45 degrees next")
+    return _scaled(SHEAR.name, z, step, 0, "assumed low bound")
 
 
 def _bound(
     name: str, property: str, card: MaterialCard, rules: Rules, high: float, of: DesignValue, share: str
 ) -> DesignValue:
-    """A strength no coupon of this tool measures: a stated share of the in-layer strength, or the card's if that is lower
-    or if no coupons stand behind the in-layer value.
+    """A strength no coupon of this tool measures: a stated share of the in-layer strength, or the card's if that is
+    lower or if no coupons stand behind the in-layer value.
 
     The share keeps the number of coupons of the in-layer value: it is a bound for any material with that tension.
     """

@@ -44,7 +44,7 @@ def modulus_at_hdt(stress: float, modulus: float) -> float:
 
 
 def modulus_points(card: MaterialCard) -> tuple[tuple[float, float], ...]:
-    """(temperature [degC], modulus [MPa]) from 23 degC upward: the start modulus and the card's deflection temperatures.
+    """(temperature [degC], modulus [MPa]) from 23 degC up: the start modulus and the card's deflection temperatures.
 
     Low ends of the temperatures are used. CardError if they are in an impossible order.
     """
@@ -84,8 +84,8 @@ def _log_retention(points: tuple[tuple[float, float], ...], temperature: float) 
 def temperature_factor(card: MaterialCard, temperature: float, tested: float = ROOM) -> Retention:
     """Share [-] of a strength measured at `tested` [degC] that is left at `temperature` [degC].
 
-    Straight lines in the logarithm of the modulus through 23 degC and the heat-deflection points (see `modulus_at_hdt`);
-    that strength falls as the modulus does is assumed. A chord lies below the modulus of a glassy polymer, which stays
+    Straight lines in the logarithm of the modulus through 23 degC and the deflection points (see `modulus_at_hdt`); that
+     strength falls as the modulus does is assumed. A chord lies below the modulus of a glassy polymer, which stays
     high and then drops, so the factor is on the low side up to the glass transition; for filled polyamides it was
     compared with "about half the strength at 80 degC" (moulded, from memory) and lies below. No credit for cold.
     """

@@ -1,0 +1,23 @@
+"""The decision: screens, factors on load, the table, and which option answers for a part."""
+
+from __future__ import annotations
+
+from printworthy.verdict.choose import choose
+from printworthy.verdict.decide import decide
+from printworthy.verdict.screens import screens
+from printworthy.verdict.table import TABLE, Row, governing, row_for
+from printworthy.verdict.words import consequence, factors, service_range, worst
+
+__all__ = [
+    "TABLE",
+    "Row",
+    "choose",
+    "consequence",
+    "decide",
+    "factors",
+    "governing",
+    "row_for",
+    "screens",
+    "service_range",
+    "worst",
+]

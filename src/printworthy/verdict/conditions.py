@@ -1,0 +1,61 @@
+"""The conditions a word carries: what a person must keep for it to stay true."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from printworthy.evidence.knockdown import is_moist
+from printworthy.inputs import Consequence, MaterialCard, Part, Rules
+from printworthy.results import DesignValues, DirectionResult, Reason
+from printworthy.verdict.table import governing
+
+
+def conditions(
+    part: Part, card: MaterialCard, rules: Rules, design: DesignValues, result: DirectionResult,
+    reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float],
+) -> tuple[str, ...]:  # fmt: skip
+    """All conditions, in the order in which one meets them: making, testing, riding, retiring."""
+    found = [
+        *_making(card, design, result),
+        *_testing(part, rules, design, result, consequence),
+        f"keep it between {service[0]:g} and {service[1]:g} degC",
+        *(r.words for r in reasons if r.effect == "print with conditions" and r.screen not in _STATED_ELSEWHERE),
+        *_retiring(part),
+    ]
+    return tuple(dict.fromkeys(found))
+
+
+# The service temperature has its own words above; the evidence reason is about coupons, not about use.
+_STATED_ELSEWHERE = ("service temperature", "evidence")
+
+
+def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
+    x, y, z = (round(v, 3) + 0.0 for v in result.direction)
+    yield f"print it with the build direction ({x:g}, {y:g}, {z:g}) of the part's axes, or its opposite, and no other"
+    if any(v.n for v in (design.in_layer, design.between, design.shear_between)):
+        yield "print it solid, with the polymer batch, machine and settings of the coupons"
+    else:
+        yield "print it solid: the card knows nothing of sparse infill"
+    if is_moist(card.moisture_state):
+        yield f"moisture: values are for {card.moisture_state}; do not dry-store it and expect other behaviour"
+
+
+def _testing(
+    part: Part, rules: Rules, design: DesignValues, result: DirectionResult, consequence: Consequence
+) -> Iterator[str]:
+    if part.inspection != "none":
+        yield f"inspect by class '{part.inspection}', which the process factor counts on"
+    if consequence != "harmless":
+        strengths = governing(result, design, rules)
+        names = ", ".join(dict.fromkeys(f"'{g.direction}'" for g in strengths))
+        yield f"break coupons {names} again for every new batch of polymer, machine or settings"
+    if part.proof_test_each:
+        yield (
+            "proof-test each piece before use with every steady load case at its expected maximum (without the load "
+            "factor), hold it for a minute, and reject it at any crack, noise or lasting set"
+        )
+
+
+def _retiring(part: Part) -> Iterator[str]:
+    if part.retirement_life.strip():
+        yield f"retire it: {part.retirement_life.strip()}"

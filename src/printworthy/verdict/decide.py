@@ -1,0 +1,83 @@
+"""From screens, evidence and utilisation to one of four words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from printworthy.errors import CardError, LoadError
+from printworthy.evidence import best_values
+from printworthy.evidence.values import rule
+from printworthy.inputs import MaterialCard, Part, Rules, Vehicle
+from printworthy.results import Check, DesignValues, DirectionResult, MeshReport, Reason, Verdict
+from printworthy.verdict import strength
+from printworthy.verdict.conditions import conditions
+from printworthy.verdict.screens import screens
+from printworthy.verdict.table import evidence_reason, governing
+from printworthy.verdict.words import consequence, consequence_reason, service_range, worst
+
+
+def decide(
+    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
+    checks: tuple[Check, ...], mesh: MeshReport,
+) -> Verdict:  # fmt: skip
+    """The word for one part in one printed polymer, built one way, with every reason in the order asked.
+
+    The word is the worst of all effects (`words.worst`); the row of the decision table caps it from above. `result`
+    must carry the product of `factors` on load and `design` must belong to `service_range`. Raises LoadError without a load
+    case, CardError for a metal or for results of another material.
+    """
+    _checked(card, design, result)
+    serious = consequence(part, rules)
+    best = best_values(card, design, rules)
+    strengths = governing(result, design, rules)
+    n = min(g.value.n for g in strengths)
+    service = service_range(part, vehicle)
+    known = n >= rule(rules, "n_print")
+    reasons = (
+        *screens(part, card, vehicle, rules),
+        consequence_reason(part, rules),
+        *_invented(card, vehicle, design),
+        *strength.balance_reason(result, rules),
+        strength.strength_reason(card, rules, design, best, result, mesh, n),
+        evidence_reason(serious, part, rules, design, result),
+        *_shear_hint(design, result, rules),
+        *strength.stiffness_reasons(card, result, service[1], rules),
+        *strength.check_reasons(checks, design, best, harmless=serious == "harmless", known=known),
+        *strength.open_questions(part, result, checks),
+    )
+    word = worst(r.effect for r in reasons)
+    kept = () if word == "do not print" else conditions(part, card, rules, design, result, reasons, serious, service)
+    return Verdict(word, card.name, result.direction, reasons, kept)
+
+
+def _checked(card: MaterialCard, design: DesignValues, result: DirectionResult) -> None:
+    if not result.cases:
+        raise LoadError("no load case was solved", do="State at least one [[case]]")
+    if card.kind == "metal":
+        raise CardError(f"{card.name} is a metal", where=f"card {card.name}", do="Metals are compared, not printed")
+    if not card.name == design.material == result.material:
+        names = f"{card.name}, {design.material}, {result.material}"
+        raise CardError(f"card, design values and result are of different materials ({names})")
+
+
+def _invented(card: MaterialCard, vehicle: Vehicle, design: DesignValues) -> Iterator[Reason]:
+    values = (design.in_layer, design.between, design.shear_between)
+    found = [f"vehicle {vehicle.name}"] if vehicle.invented else []
+    if any(q.confidence == "invented" for q in card.values.values()):
+        found.append(f"card {card.name}")
+    if any(v.invented for v in values):
+        found.append("coupons")
+    if found:
+        words = f"INVENTED inputs: {', '.join(found)}. The word is an example and holds for nothing that is built"
+        yield Reason("invented", words, "print with conditions", "marked invented in the workspace")
+
+
+def _shear_hint(design: DesignValues, result: DirectionResult, rules: Rules) -> Iterator[Reason]:
+    """Where shear between layers plays a part and only a bound is known, say what to test next."""
+    share = rule(rules, "governing_share")
+    mode = "between layers, tension with shear"
+    acts = any(c.by_mode.get(mode, 0.0) >= share * c.utilisation for c in result.cases)
+    used = design.shear_between
+    if acts and used.n == 0:
+        words = f"shear between layers plays a part and no coupon measured it ({used.basis}): test 45 degrees next"
+        yield Reason("shear", words, "print with conditions", used.source)
