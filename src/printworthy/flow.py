@@ -13,6 +13,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime
 from importlib.metadata import version
+from math import prod
 
 import numpy as np
 from pydantic import TypeAdapter
@@ -72,9 +73,9 @@ def assess_part(
 ) -> tuple[Outcome, SurfaceField | None]:
     """One part, computed. Raises InputError, NotComputed."""
     began = time.monotonic()
-    metal = verdict.stays_metal(part, job.rules)
-    if metal is not None:
-        return Refusal(part.name, part.title, part.role, metal.effect, metal.words, False), None
+    cards = polymers(job, part)
+    if part.role in job.rules.metal_roles or not cards:
+        return unprinted(job, part), None
 
     source = shape.read(part.geometry)
     solid = shape.mesh(
@@ -86,21 +87,23 @@ def assess_part(
     faces = {name: shape.select(solid, face) for name, face in part.faces.items()}
     ready = strength.prepared(solid, faces)
     factors = verdict.factors(part, job.rules)
+    factor = prod(step.factor for step in factors)
+    low, high = verdict.service_range(part, job.vehicle)
 
     options: list[Option] = []
-    for card in polymers(job, part):
-        design = evidence.design_values(card, job.coupons, job.rules, **service_range(job, part))
+    for card in cards:
+        design = evidence.design_values(card, job.coupons, job.rules, low=low, high=high)
         model = strength.model(ready, part, card)
         for direction in directions(part):
             progress(part.name, f"{card.name}, {words(direction)} up", 0.0)
-            result = strength.utilisation(model, direction, design, verdict.product(factors))
+            result = strength.utilisation(model, direction, design, factor)
             checks = strength.side_checks(model, result, design)
             answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
             options.append(Option(result, design, checks, answer, strength.mass(solid, card)))
 
     chosen = verdict.choose(tuple(options), part)
     best = options[chosen]
-    metals = tuple(compared_metals(job, part, ready, verdict.product(factors)))
+    metals = tuple(compared_metals(job, part, ready, factor))
     done = PartAssessment(
         part=part.name,
         title=part.title,
@@ -120,11 +123,10 @@ def assess_part(
     return done, skin(job, part, ready, best)
 
 
-def polymers(job: Job, part: Part) -> Iterator[MaterialCard]:
+def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
-    for name in dict.fromkeys((part.material, *part.alternatives)):
-        if job.cards[name].kind == "printed polymer":
-            yield job.cards[name]
+    named = dict.fromkeys((part.material, *part.alternatives))
+    return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
 
 
 def directions(part: Part) -> tuple[Vector, ...]:
@@ -138,12 +140,13 @@ def directions(part: Part) -> tuple[Vector, ...]:
     return tuple(kept)
 
 
-def service_range(job: Job, part: Part) -> dict[str, float]:
-    """Lowest and highest service temperature [degC]: the part's own where stated, else the vehicle's."""
-    low = job.vehicle.service_low if part.service_low is None else part.service_low
-    high = job.vehicle.service_high if part.service_high is None else part.service_high
-    near = [n.temperature for n in part.near or () if n.temperature is not None]
-    return {"low": low, "high": max([high, *near])}
+def unprinted(job: Job, part: Part) -> Refusal:
+    """A part that is never looked at as a print: its role stays metal, or only metals were named for it."""
+    if part.role in job.rules.metal_roles:
+        line = f"{part.name}: a {part.role} stays metal (metal roles of the decision rule)"
+        return Refusal(part.name, part.title, part.role, "do not print", line)
+    line = f"{part.name}: only metals are named for it; name a printed polymer under alternatives to have one judged"
+    return Refusal(part.name, part.title, part.role, "not decided", line)
 
 
 def compared_metals(job: Job, part: Part, ready: Prepared, factor: float) -> Iterator[MetalOption]:
