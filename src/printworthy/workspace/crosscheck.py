@@ -26,6 +26,7 @@ Where = tuple[str | int, ...]
 def check_part(document: Document, root: Path, rules: Rules, cards: Mapping[str, MaterialCard]) -> list[InputError]:
     """Every problem of one part that shows only between tables or files."""
     return [
+        *_needed(document, rules),
         *_faces(document),
         *_displacements(document),
         *_repeated(document),
@@ -74,6 +75,19 @@ def _table(data: Mapping[str, Any], key: str) -> Mapping[str, Any]:
 def _one_of(word: str, known: Iterable[str], what: str) -> tuple[str, str]:
     names = list(known)
     return f'{what} "{word}" is not known', f"{near_spelling(word, names)}Known are: {', '.join(names) or 'none'}"
+
+
+def _needed(document: Document, rules: Rules) -> Iterator[InputError]:
+    """Faces, supports and cases: needed for every part that is computed, which those that stay metal are not."""
+    if _text(document.data, "role") in rules.metal_roles:
+        return
+    for key, table, what in (
+        ("faces", "[faces.NAME]", "no face is defined"),
+        ("support", "[[support]]", "nothing holds the part"),
+        ("case", "[[case]] with its [[case.load]]", "no load case is stated"),
+    ):
+        if not document.data.get(key, ()):
+            yield LoadError(what, where=document.place(key), do=f"Add {table}")
 
 
 def _faces(document: Document) -> Iterator[InputError]:

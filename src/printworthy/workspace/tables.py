@@ -242,9 +242,9 @@ class PartFile(Table):
     role: f.Stated
     material: f.Stated
     geometry: GeometryTable
-    faces: dict[str, FaceTable] = Field(min_length=1)
-    support: list[SupportTable] = Field(min_length=1)
-    case: list[CaseTable] = Field(min_length=1)
+    faces: dict[str, FaceTable] = Field(default_factory=dict)
+    support: list[SupportTable] = Field(default_factory=list)
+    case: list[CaseTable] = Field(default_factory=list)
     name: f.Name | None = None
     title: f.Text = ""
     alternatives: list[f.Stated] = Field(default_factory=list)
