@@ -69,7 +69,7 @@ def mudguard() -> Shape:
 
 def headlamp_surround() -> Shape:
     """Surround of a 124 lens about z: barrel 4 thick and 40 deep, front lip, three ears with 5.5 bores at radius 91."""
-    section = [(80, 0, 1), (84, 0, 1), (84, 40, 8), (62, 40, 1.5), (62, 36.5, 1.5), (80, 36.5, 4.5)]
+    section = [(80, 0, 0), (84, 0, 0), (84, 40, 8), (62, 40, 0), (62, 36.5, 0), (80, 36.5, 4.5)]
     ring = profile(section, "xz").Revolve(Axis(Pnt(0, 0, 0), Z), 360)
     foot = profile([(81, 0, 0), (105, 0, 0), (105, 6, 0), (84, 6, 3), (84, 12, 0), (81, 12, 0)], "xz")
     foot = foot.Revolve(Axis(Pnt(0, 0, 0), Z), 360)
