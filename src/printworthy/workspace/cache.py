@@ -1,8 +1,8 @@
 """Results kept by the hash of everything they depend on.
 
 An entry is one file, named by its key: a line with the SHA-256 of what follows, then an npz archive that holds a JSON
-text and arrays. It is written to a temporary file beside it and renamed, so that another process sees all of it or nothing;
-two processes that compute the same entry write the same content, and either may win.
+text and arrays. It is written to a temporary file beside it and renamed, so that another process sees all of it or
+nothing; two processes that compute the same entry write the same content, and either may win.
 """
 
 from __future__ import annotations

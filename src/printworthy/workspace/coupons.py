@@ -82,7 +82,19 @@ def read_coupons(
         problems.append(CardError("holds no coupon", where=Place(path, lines[0][0]), do="Add one row for each coupon"))
     for name, group in rows.items():
         problems += _mixed(name, group)
-    return [_set(name, group) for name, group in rows.items()], problems
+    return [_set(name, group) for name, group in rows.items()], _once(problems)
+
+
+def _once(problems: Sequence[InputError]) -> list[InputError]:
+    """The same fault in many rows as one line, at the first of them."""
+    groups: dict[tuple[str, str], list[InputError]] = {}
+    for problem in problems:
+        field = problem.where.field if isinstance(problem.where, Place) else ""
+        groups.setdefault((problem.what, field), []).append(problem)
+    return [
+        first if not more else CardError(f"{first.what} (and in {len(more)} more rows)", where=first.where, do=first.do)
+        for first, *more in groups.values()
+    ]
 
 
 def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:
@@ -95,7 +107,7 @@ def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:
         raise CardError(
             "columns are not parted by commas", where=place, do="Save it as CSV with commas and decimal points"
         )
-    columns = [name.strip() for name in next(csv.reader([heading]))]
+    columns = _split(place, heading)
     known = REQUIRED + MEASURED + OPTIONAL
     for name in columns:
         if name not in known:
@@ -115,11 +127,15 @@ def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:
     return columns
 
 
-def _cells(place: Place, columns: Sequence[str], line: str) -> dict[str, str]:
+def _split(place: Place, line: str) -> list[str]:
     try:
-        cells = [cell.strip() for cell in next(csv.reader([line], strict=True))]
+        return [cell.strip() for cell in next(csv.reader([line], strict=True))]
     except csv.Error as error:
         raise CardError(f"is not a row of CSV: {error}", where=place, do="Close each quote in its own row") from error
+
+
+def _cells(place: Place, columns: Sequence[str], line: str) -> dict[str, str]:
+    cells = _split(place, line)
     if len(cells) != len(columns):
         what = f"has {len(cells)} cells under {len(columns)} columns"
         do = "Write decimals with a point and texts with commas in quotes"

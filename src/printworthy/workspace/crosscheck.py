@@ -13,6 +13,7 @@ from typing import Any
 from printworthy import units
 from printworthy.errors import GeometryError, InputError, LoadError, SelectorError, TextError, UnitNeeded
 from printworthy.inputs import MaterialCard, Rules
+from printworthy.workspace import fields as f
 from printworthy.workspace.files import Document, inside
 from printworthy.workspace.validate import near_spelling
 
@@ -183,8 +184,8 @@ def _geometry(document: Document, root: Path) -> Iterator[InputError]:
     """The geometry file: there, inside the workspace, of a known kind, with a unit."""
     geometry = _table(document.data, "geometry")
     name = _text(geometry, "file")
-    if not name:
-        return
+    if not f.is_file_name(name):
+        return  # `validate` says so
     path, where = document.path.parent / name, document.place("geometry", "file")
     suffix = path.suffix.lower()
     if suffix not in FORMATS:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, StringConstraints
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from printworthy import units
@@ -67,8 +67,20 @@ def _unit_of_length(text: object) -> str:
     return names[text]
 
 
+def is_file_name(text: str) -> bool:
+    """Whether a text can name a file on every system: not empty, not endless, no control characters."""
+    return 0 < len(text) <= 200 and text.isprintable()
+
+
+def _file_name(text: str) -> str:
+    if not is_file_name(text):
+        raise refuse(f'"{text[:60]}" is not the name of a file', "Write its name as it stands in the folder")
+    return text
+
+
 Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)]
 Stated = Annotated[Text, StringConstraints(min_length=1)]
+FileName = Annotated[str, AfterValidator(_file_name)]
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,59}$")]
 LengthUnit = Annotated[str, BeforeValidator(_unit_of_length)]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from collections.abc import Mapping
@@ -14,6 +15,7 @@ from printworthy.workspace import lines
 
 # A text of a person is some kilobytes; a thousand coupons are some tens of kilobytes. More is the wrong file.
 LARGEST_TEXT = 1_000_000  # [bytes]
+LONGEST_LINE = 3_000  # [characters]; also keeps numbers within what Python will turn into text
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +46,10 @@ def read_text(path: Path, root: Path | None = None) -> str:
     what = _unusable(path, root)
     if what:
         raise TextError(what[0], where=Place(path), do=what[1])
-    raw = path.read_bytes()
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise TextError(f"cannot be read: {error.strerror}", where=Place(path), do="Check its permissions") from error
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -53,12 +58,18 @@ def read_text(path: Path, root: Path | None = None) -> str:
         raise TextError("is not UTF-8 text", where=Place(path, line), do=do) from error
     if not text.strip():
         raise TextError("is empty", where=Place(path), do="Write it, or remove it")
-    return text.replace("\r\n", "\n")
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    for number, line in enumerate(text.split("\n"), 1):
+        if len(line) > LONGEST_LINE:
+            what = f"has a line of {len(line)} characters"
+            raise TextError(what, where=Place(path, number), do=f"Break it; {LONGEST_LINE} are taken")
+    return text
 
 
 def inside(path: Path, root: Path) -> bool:
     """Whether `path`, with every link followed, stays in `root`."""
-    return path.resolve().is_relative_to(root.resolve())
+    # os.path.realpath, because Path.resolve raises on a link that leads to itself.
+    return Path(os.path.realpath(path)).is_relative_to(os.path.realpath(root))
 
 
 def read_toml(path: Path, root: Path | None = None) -> Document:

@@ -45,7 +45,7 @@ class VehicleFile(Table):
 class GeometryTable(Table):
     """[geometry]."""
 
-    file: f.Stated
+    file: f.FileName
     unit: f.LengthUnit | None = None
     body: int | None = Field(None, ge=1)
     mend: bool = False
