@@ -1,6 +1,6 @@
 """Hand-made records for the layout tests. SYNTHETIC: the figures are made up, nothing here was solved.
 
-The skin is a round bar along x held at x = 0; its utilisation is the bending pattern of a cantilever, scaled to a wanted peak.
+The skin is a round bar along x held at x = 0; its utilisation is the bending pattern of a cantilever, scaled to a peak.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import trimesh
 
+from printworthy.errors import Place
 from printworthy.inputs import (
     CouponSet,
     Face,
@@ -25,7 +26,6 @@ from printworthy.inputs import (
     Support,
     Vehicle,
 )
-from printworthy.errors import Place
 from printworthy.results import (
     Assessment,
     BodyReport,
@@ -87,7 +87,7 @@ def direction_result(material: str, direction: tuple[float, float, float], use: 
     def case(name: str, u: float, mode: str) -> CaseResult:
         return CaseResult(
             name, u, mode, (0.4, 0.2, 10.9), (1.25, -0.5, 17.125, 2.5, -6.25, 0.125), "root", True,
-            {m: u * f for m, f in zip((mode, *(m for m in MODES if m != mode)), (1, 0.61, 0.2))},
+            {m: u * f for m, f in zip((mode, *(m for m in MODES if m != mode)), (1, 0.61, 0.2), strict=True)},
             2.31 * u, (0.0, 0.0, -900.0), (0.0, 0.0, 900.0), 3.1e-11,
         )  # fmt: skip
 
@@ -132,7 +132,7 @@ def part(name: str, title: str, use: float, word: str) -> PartAssessment:
         (LENGTH, RADIUS, RADIUS), volume, 6980.0, 5120, 0, (BodyReport(1, volume, (0.0, 0.0, 0.0), size),), 1,
         ("2 duplicate triangles",), ("duplicates removed",),
     )  # fmt: skip
-    mesh = MeshReport("netgen", 9214, 42318, 3.0, 22.0, 7.3, 0.31, 0.82, 0.0021, False, ("straight elements on a curve",))
+    mesh = MeshReport("netgen", 9214, 42318, 3.0, 22.0, 7.3, 0.31, 0.82, 0.0021, False, ("straight sides",))
     return PartAssessment(
         name, title, "peg", "may injure", shape, mesh, options, 1,
         (MetalOption("6061-t6", 0.0924, 0.11, "standing on one peg"), MetalOption("s235", 0.2686, 0.13, "landing")),
@@ -191,7 +191,7 @@ def assessment(names: tuple[tuple[str, str, float, str], ...] | None = None) -> 
     return Assessment(
         "hut-carrier", "Two-wheeled pack carrier", True, "0.1.0", {"numpy": "2.4.6", "ngsolve": "6.2.2608"},
         "2026-11-25T09:50:00+00:00", tuple(part(*n) for n in names),
-        (Refusal("axle", "Front axle", "axle", "do not print", "parts/axle.toml:4 (role): axles stay metal. Take steel"),),
+        (Refusal("axle", "Front axle", "axle", "do not print", "parts/axle.toml:4 (role): stays metal", True),),
     )  # fmt: skip
 
 

@@ -16,8 +16,8 @@ __all__ = ["write"]
 def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path) -> Path:
     """Write `VEHICLE-dossier.html` and `VEHICLE-dossier.json` into `folder`; returns the path of the HTML file.
 
-    `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. Both files
-    are written aside and then renamed, so a reader never meets half a file.
+    `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. Both
+    files are written aside and then renamed, so a reader never meets half a file.
 
     Raises InputError where assessment and job do not belong together, OSError where the folder cannot be written.
     """

@@ -1,4 +1,4 @@
-"""Where to look from: the governing place must be in sight, then as much as possible of the loaded faces and the part."""
+"""Where to look from: the governing place must be in sight, then the loaded faces and most of the part."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def looks(up: np.ndarray, elevations: Sequence[float]) -> np.ndarray:
 def free_sight(points: np.ndarray, triangles: np.ndarray, start: np.ndarray, directions: np.ndarray) -> np.ndarray:
     """Whether the ray from `start` (3,) along each direction (m, 3) leaves without meeting a triangle (m,) bool.
 
-    The test of T. Moeller and B. Trumbore (1997), all triangles at once; hits nearer than a hair count as the start itself.
+    The test of T. Moeller and B. Trumbore (1997), all triangles at once; hits nearer than a hair are the start itself.
     """
     a = points[triangles[:, 0]]
     u, v = points[triangles[:, 1]] - a, points[triangles[:, 2]] - a
@@ -58,7 +58,7 @@ def free_sight(points: np.ndarray, triangles: np.ndarray, start: np.ndarray, dir
 def choose(
     points: np.ndarray, triangles: np.ndarray, spot: int, loaded: Sequence[np.ndarray], candidates: np.ndarray
 ) -> np.ndarray:
-    """The direction (3,) towards the eye that shows vertex number `spot` and the faces `loaded` (triangle numbers) best."""
+    """The direction (3,) towards the eye that shows vertex `spot` and the faces `loaded` (triangle numbers) best."""
     facet = normals(points, triangles)
     around = facet[(triangles == spot).any(axis=1)]
     outward = around.sum(axis=0) if len(around) else facet[0]

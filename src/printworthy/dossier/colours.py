@@ -26,7 +26,7 @@ _RGB_FROM_LMS = np.array(
 
 
 def srgb(lightness: np.ndarray, chroma: np.ndarray, hue: np.ndarray) -> np.ndarray:
-    """sRGB bytes (..., 3) of Oklab lightness [0..1], chroma and hue [degree] (...); clipped to what a screen can show."""
+    """sRGB bytes (..., 3) of Oklab lightness [0..1], chroma and hue [degree] (...), clipped to what screens show."""
     angle = np.deg2rad(hue)
     lab = np.stack([lightness, chroma * np.cos(angle), chroma * np.sin(angle)], axis=-1)
     linear = np.clip((lab @ _LMS_FROM_LAB.T) ** 3 @ _RGB_FROM_LMS.T, 0.0, 1.0)

@@ -1,7 +1,7 @@
 """The document model: what a dossier says, with nothing about how it looks.
 
-`write` lays it out as HTML; another layout may use the same records. Text is plain text everywhere, except `Figure.svg`,
-which `figures.py` builds element by element, so that no user text can become markup.
+`write` lays it out as HTML; another layout may use the same records. Text is plain text everywhere, except
+`Figure.svg`, which `figures.py` builds element by element, so that no user text can become markup.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The pictures of a part, as SVG: pixels from `paint`, arrows and marks as lines on top. The only module that draws.
 
-Every text goes in through ElementTree, which escapes it. Marks are short letters; their meaning stands in the figure's key.
+Every text goes in through ElementTree, which escapes it. Marks are short letters; the figure's key says what they mean.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from printworthy.dossier.raster import View, png
 from printworthy.inputs import Part
 from printworthy.results import PartAssessment, SurfaceField
 
-WIDTH, HEIGHT, LEGEND = 720, 500, 62  # of the drawing, in its own units
+WIDTH, HEIGHT, LEGEND = 720, 500, 54  # of the drawing, in its own units
 SHARP = 2  # pixels per unit
-MARGIN = 96  # units kept free for arrows and marks
+MARGIN = 84  # units kept free for arrows and marks
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Mark:
 
 
 def pictures(part: PartAssessment, stated: Part, field: SurfaceField, anchor: str) -> tuple[Figure, ...]:
-    """The part under its governing case, and the part as it stands on the printer; `anchor` keeps names in the SVG apart."""
+    """The part under its governing case, and as it stands on the printer; `anchor` keeps names in the SVG apart."""
     scene = paint.scene(field)
     spot = int(np.argmin(np.linalg.norm(scene.points - np.array(part.option.result.governing.point), axis=1)))
     return _loaded(part, stated, field, scene, spot, anchor), _posture(part, scene, spot)
@@ -50,9 +50,7 @@ def _loaded(
     pushes = arrows(stated, governing.case, scene, field.faces)
     supports = tuple(s for s in stated.supports if s.face in field.faces)
     loaded = [field.faces[p.face] for p in pushes if p.face in field.faces]
-    toward = camera.choose(
-        scene.points, scene.triangles, spot, loaded, camera.looks(camera.UP, (25.0, 50.0, -20.0))
-    )
+    toward = camera.choose(scene.points, scene.triangles, spot, loaded, camera.looks(camera.UP, (25.0, 50.0, -20.0)))
     frame = camera.axes(toward, camera.UP)
     view = camera.fit(scene.points, frame, WIDTH * SHARP, HEIGHT * SHARP, MARGIN * SHARP)
     pixels = paint.see(scene, view)
@@ -66,7 +64,7 @@ def _loaded(
     marks = [_mark_out("G", "spot", at[spot, :2], middle)]
     for i, push in enumerate(pushes, 1):
         tail = _draw_push(svg, push, view)
-        marks.append(_mark_out(f"L{i}", "load", tail, tail * 2 - np.array(_screen(view, push.point)), 18))
+        marks.append(_mark_out(f"L{i}", "load", tail, np.array(_screen(view, push.point)), 20))
     for i, support in enumerate(supports, 1):
         seen = np.isin(pixels.triangle, field.faces[support.face])
         if seen.any():
@@ -80,20 +78,27 @@ def _loaded(
         _draw_mark(svg, mark)
     _draw_legend(svg, f"{anchor}-above")
 
-    key = [("G", f"Governing place: {words.utilisation(governing.utilisation)}, {governing.mode}, case {governing.case}"
-            f", at {words.vector(governing.point)} mm, nearest named face {governing.near_face or 'none'}")]
+    key = [
+        (
+            "G",
+            f"Governing place: {words.utilisation(governing.utilisation)}, {governing.mode}, case {governing.case}"
+            f", at {words.vector(governing.point)} mm, nearest named face {governing.near_face or 'none'}",
+        )
+    ]
     key += [(f"L{i}", p.text) for i, p in enumerate(pushes, 1)]
     key += [(f"S{i}", f"{s.kind}: face {s.face}") for i, s in enumerate(supports, 1)]
     key += [("B", f"Build direction {words.direction(part.option.result.direction)}")]
     top = float(np.max(scene.utilisation))
     alt = (
-        f"{part.title} seen from {words.direction(tuple(toward))}: utilisation on its skin up to {words.utilisation(top)}, "
+        f"{part.title} seen from {words.direction(tuple(toward))}: utilisation on its skin up to "
+        f"{words.utilisation(top)}, "
         + ("part of it above the limit of 1. " if top > colours.LIMIT else "none of it above the limit of 1. ")
         + " ".join(f"{k}: {v}." for k, v in key)
     )
     caption = (
-        f"Utilisation over all cases, {part.option.result.material}, largest on the skin {words.utilisation(top)}. Loads of "
-        f"the governing case, without the factor on load. Hatched grey: held; dotted: loaded; hatched orange: above the limit."
+        f"Utilisation over all cases, {part.option.result.material}, largest on the skin {words.utilisation(top)}. "
+        "Loads of the governing case, without the factor on load. Hatched grey: held; dotted: loaded; hatched orange: "
+        "above the limit."
     )
     return Figure(_text(svg), alt, caption, tuple(key))
 
@@ -116,10 +121,13 @@ def _posture(part: PartAssessment, scene: paint.Scene, spot: int) -> Figure:
     _draw_mark(svg, _mark_out("G", "spot", at[spot, :2], at[:, :2].mean(axis=0)))
     text = f"{words.direction(direction)}, {words.vector(direction)}"
     caption = (
-        f"As printed: build direction {text}, {words.number(tall)} mm tall on the bed. Stripes show how the layers lie, "
-        f"not how thick they are. Turned upside down the computed strength is the same."
+        f"As printed: build direction {text}, {words.number(tall)} mm tall on the bed. Stripes show how the layers "
+        "lie, not how thick they are. Turned upside down the computed strength is the same."
     )
-    alt = f"{part.title} standing on the bed with its build direction upwards, {text}; layers as stripes; G marks the governing place."
+    alt = (
+        f"{part.title} standing on the bed with its build direction upwards, {text}; layers as stripes; G marks the "
+        "governing place."
+    )
     return Figure(_text(svg), alt, caption)
 
 
@@ -167,7 +175,9 @@ def _screen(view: View, point: np.ndarray) -> tuple[float, float]:
 
 
 def _canvas(width: int, height: int) -> ET.Element:
-    return ET.Element("svg", {"viewBox": f"0 0 {width} {height}", "class": "picture", "xmlns": "http://www.w3.org/2000/svg"})
+    return ET.Element(
+        "svg", {"viewBox": f"0 0 {width} {height}", "class": "picture", "xmlns": "http://www.w3.org/2000/svg"}
+    )
 
 
 def _text(svg: ET.Element) -> str:
@@ -211,8 +221,8 @@ def _draw_push(svg: ET.Element, push: Arrow, view: View) -> np.ndarray:
         if view.axes[2] @ push.direction > 0:
             _add(group, "circle", "dot", cx=float(anchor[0]), cy=float(anchor[1]), r=3.5)
         else:
-            d = 7.5
-            _add(group, "path", d=f"M{anchor[0] - d:.1f} {anchor[1] - d:.1f}l{2 * d} {2 * d}m0 {-2 * d}l{-2 * d} {2 * d}")
+            x, y = anchor - 7.5
+            _add(group, "path", d=f"M{x:.1f} {y:.1f}l15 15m0 -15l-15 15")
         return anchor + np.array([0.0, -14.0])
     step = flat / shown * (46 + 40 * shown)
     tail, tip = (anchor - step, anchor) if push.pushes else (anchor, anchor + step)
@@ -263,8 +273,12 @@ def _draw_bed(svg: ET.Element, points: np.ndarray, build: np.ndarray, view: View
     local = points @ np.stack([side, other, build]).T
     low, high = local.min(axis=0), local.max(axis=0)
     pad = 0.12 * float((high - low)[:2].max())
-    corners = [(low[0] - pad, low[1] - pad), (high[0] + pad, low[1] - pad), (high[0] + pad, high[1] + pad),
-               (low[0] - pad, high[1] + pad)]
+    corners = [
+        (low[0] - pad, low[1] - pad),
+        (high[0] + pad, low[1] - pad),
+        (high[0] + pad, high[1] + pad),
+        (low[0] - pad, high[1] + pad),
+    ]
     drawn = (_screen(view, a * side + b * other + low[2] * build) for a, b in corners)
     _add(svg, "polygon", "bed", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
 
@@ -285,9 +299,14 @@ def _draw_mark(svg: ET.Element, mark: Mark) -> None:
 
 def _draw_legend(svg: ET.Element, name: str) -> None:
     """The scale, in steps; the limit is a bold line with its word, above it hatched."""
-    box, top, left = 62.0, HEIGHT + 6.0, 30.0
+    box, top, left = 54.0, HEIGHT + 6.0, 30.0
     pattern = _add(
-        _add(svg, "defs"), "pattern", id=name, width=7, height=7, patternUnits="userSpaceOnUse",
+        _add(svg, "defs"),
+        "pattern",
+        id=name,
+        width=7,
+        height=7,
+        patternUnits="userSpaceOnUse",
         patternTransform="rotate(45)",
     )
     _add(pattern, "rect", width=7, height=7, fill=colours.css(colours.ABOVE))
@@ -299,4 +318,4 @@ def _draw_legend(svg: ET.Element, name: str) -> None:
         _add(svg, "text", "small mid", f"{colours.LEVELS[i]:g}", x=left + i * box, y=top + 40)
     limit = left + (len(table) - 1) * box
     _add(svg, "path", "limit", d=f"M{limit} {top - 6}v32")
-    _add(svg, "text", "small", "above the limit", x=limit - 38, y=top + 54)
+    _add(svg, "text", "small", "above the limit", x=limit + box + 6, y=top + 16)

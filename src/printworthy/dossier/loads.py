@@ -73,6 +73,6 @@ def _arrow(load: Load, scene: Scene, faces: Mapping[str, np.ndarray]) -> Arrow |
     size = float(np.linalg.norm(vector))
     if size == 0 or (load.kind == "pressure" and size < 1e-6 * abs(load.value) * float(weight.sum())):
         return None
-    style = {"moment": "turn", "bearing moment": "turn", "acceleration": "body", "gravity": "body"}.get(load.kind, "plain")
+    style = "turn" if "moment" in load.kind else "plain" if load.face else "body"
     pushes = bool(load.face) and float(outward @ vector) <= 1e-9 * size * float(weight.sum())
     return Arrow(point, vector / size, pushes, style, load.face, describe(load))

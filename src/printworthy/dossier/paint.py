@@ -94,7 +94,7 @@ def layer_image(scene: Scene, view: View, pixels: Pixels, build: np.ndarray, pit
 
 
 def _light(scene: Scene, view: View, pixels: Pixels) -> np.ndarray:
-    """Brightness (h, w): a lamp at the upper left; surfaces are lit from both sides. Kept mild: colour carries meaning."""
+    """Brightness (h, w): a lamp at the upper left, surfaces lit from both sides; mild, for colour carries meaning."""
     normal = pixels.blend(scene.corner) @ view.axes.T
     lamp = np.array([-0.35, 0.55, 0.76])
     return np.asarray(0.72 + 0.28 * np.abs(normal @ lamp) ** 1.2)

@@ -1,4 +1,4 @@
-"""The sections of one part: word and reasons first, then pictures, options, cases, evidence, shape, inputs, cautions."""
+"""The sections of one part: word and reasons, pictures, options, cases, evidence, shape, inputs, cautions."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
         ("role", Cell(part.role)),
         ("if it fails", Cell(part.consequence)),
         ("material", Cell(tables.title(option.result.material, cards))),
-        ("build direction", Cell(f"{words.direction(option.result.direction)}, {words.vector(option.result.direction)}")),
+        ("build direction", Cell(tables.turned(option.result.direction))),
         ("mass printed", Cell(words.mass(option.mass), option.mass, "kg", "volume times the card's density")),
     ]
     pairs += [(f"mass in {m.material}", Cell(words.mass(m.mass), m.mass, "kg", "same solid")) for m in part.metals]
@@ -83,7 +83,7 @@ def flips(part: PartAssessment) -> tuple[str, ...]:
             else:
                 lines.append(f"In {material}: {_one(found[0])}.")
     if len(part.options) == 1:
-        lines.append("Only one material and one build direction were solved, so nothing is known about turning the part.")
+        lines.append("One material and one build direction were solved: nothing is known about turning the part.")
     return tuple(lines)
 
 
@@ -155,11 +155,10 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
     bare = [m for m in tilted if not any(c.material == m and c.direction == "45 degrees" for c in job.coupons)]
     if bare:
         found.append(
-            f"Criterion not validated on prints at intermediate angles: no 45 degree coupons of {', '.join(bare)} at hand."
+            "Criterion not validated on prints at intermediate angles: no 45 degree coupons at hand of "
+            f"{', '.join(bare)}."
         )
-    assumed = [
-        v.name for v in (getattr(option.design, f) for f in tables.DESIGN_FIELDS) if v.confidence == "assumed"
-    ]
+    assumed = [v.name for v in (getattr(option.design, f) for f in tables.DESIGN_FIELDS) if v.confidence == "assumed"]
     if assumed:
         found.append(f"Assumed, not measured, for {option.design.material}: {'; '.join(assumed)}.")
     example = [m for m in tilted if m in job.cards and job.cards[m].example_only]
@@ -168,14 +167,13 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
     held = [c.case for c in option.result.cases if c.at_support]
     if held:
         found.append(
-            f"The governing place lies at a support in: {', '.join(held)}. A stress beside a held face grows as the mesh is "
-            "refined; it is an upper figure for this mesh, not a limit value."
+            f"The governing place lies at a support in: {', '.join(held)}. A stress beside a held face grows as the "
+            "mesh is refined; it is a figure of this mesh, not a limit value."
         )
     found.append(
-        "Stresses are raw values at quadrature points of one mesh; the mesh error is not bracketed unless a reason says so."
+        "Stresses are raw values at quadrature points of one mesh; mesh error is not bracketed unless a reason says so."
     )
     found += [f"Mesh: {w}." for w in part.mesh.warnings]
     if part.invented:
         found.append("Some data of this part are invented: its answer must not be used for a real part.")
     return tuple(found)
-

@@ -30,22 +30,26 @@ class View:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pixels:
-    """What each pixel sees: triangle number (h, w), -1 for nothing, and the weights (h, w, 3) of its corners."""
+    """What each pixel sees: triangle number (h, w), -1 for nothing, and the weights (h, w, 3) of its corners there."""
 
     triangle: np.ndarray
     weights: np.ndarray
 
     def blend(self, corners: np.ndarray) -> np.ndarray:
-        """Per-corner values (k, 3, ...) to per-pixel values (h, w, ...); background pixels hold triangle 0's."""
-        at = corners[np.maximum(self.triangle, 0)]
-        return np.einsum("hwc,hwc...->hw...", self.weights, at)
+        """Per-corner values (k, 3, ...) to per-pixel values (h, w, ...); 0 in background pixels."""
+        here = self.triangle >= 0
+        at, weights = corners[self.triangle[here]], self.weights[here]
+        out = np.zeros((*self.triangle.shape, *corners.shape[2:]))
+        trail = (slice(None),) + (None,) * (corners.ndim - 2)
+        out[here] = sum(weights[:, i][trail] * at[:, i] for i in range(3))
+        return out
 
 
 def rasterise(screen: np.ndarray, triangles: np.ndarray, width: int, height: int) -> Pixels:
     """The nearest triangle of every pixel.
 
     screen (n, 3) [px] as `View.project` gives; triangles (k, 3). A pixel belongs to a triangle when its centre lies in
-    it. Triangles are taken in classes of box size, all pixels of a class at once; the key of a pixel is depth, then number.
+    it. Triangles are taken in classes of box size, all pixels of a class at once; a pixel's key is depth, then number.
     """
     corners = screen[triangles]
     low = np.clip(np.ceil(corners[:, :, :2].min(axis=1) - 0.5).astype(int), 0, (width, height))
@@ -110,14 +114,16 @@ def _edges(corners: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.
 
 
 def _weights(corners: np.ndarray, number: np.ndarray) -> np.ndarray:
-    """Corner weights (h, w, 3) at the pixel centres."""
-    height, width = number.shape
-    py, px = np.mgrid[0:height, 0:width] + 0.5
-    first, b, c, _ = (a[np.maximum(number, 0)] for a in _edges(corners))
-    x, y = px - first[..., 0], py - first[..., 1]
-    wb = x * b[..., 0] + y * b[..., 1]
-    wc = x * c[..., 0] + y * c[..., 1]
-    return np.stack([1 - wb - wc, wb, wc], axis=-1)
+    """Corner weights (h, w, 3) at the pixel centres, 0 where nothing is seen."""
+    here = number >= 0
+    py, px = np.nonzero(here)
+    first, b, c, _ = (a[number[here]] for a in _edges(corners))
+    x, y = px + 0.5 - first[:, 0], py + 0.5 - first[:, 1]
+    wb = x * b[:, 0] + y * b[:, 1]
+    wc = x * c[:, 0] + y * c[:, 1]
+    out = np.zeros((*number.shape, 3))
+    out[here] = np.stack([1 - wb - wc, wb, wc], axis=-1)
+    return out
 
 
 def normals(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
@@ -159,6 +165,4 @@ def png(rgba: np.ndarray) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
     head = struct.pack(">IIBBBBB", width, height, 8, 6, 0, 0, 0)
-    return (
-        b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(body, 6)) + chunk(b"IEND", b"")
-    )
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(body, 6)) + chunk(b"IEND", b"")

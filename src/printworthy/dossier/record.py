@@ -1,7 +1,7 @@
 """The JSON twin of the dossier: the assessment and the job it answers, every number as computed.
 
-Infinite and undefined numbers, which JSON lacks, are written as the texts "Infinity", "-Infinity" and "NaN". The pictures'
-surface values are not in it: they are drawn from the solved fields, not read as numbers.
+Infinite and undefined numbers, which JSON lacks, are written as the texts "Infinity", "-Infinity" and "NaN". The
+pictures' surface values are not in it: they are drawn from the solved fields, not read as numbers.
 """
 
 from __future__ import annotations

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from printworthy.dossier import words
 from printworthy.dossier.document import Cell, Column, Row, Table
 from printworthy.dossier.loads import describe
-from printworthy.inputs import CouponSet, MaterialCard, Part
+from printworthy.inputs import CouponSet, MaterialCard, Part, Vector
 from printworthy.results import DesignValue, DesignValues, DirectionResult, PartAssessment
 
 DESIGN_FIELDS = (
@@ -22,6 +22,11 @@ def _number(value: float, unit: str = "", source: str = "", digits: int = 3) -> 
 def use(value: float, source: str = "") -> Cell:
     """A utilisation with its bar; 'over' marks it in a word when the limit is passed."""
     return Cell(words.utilisation(value), value, "-", source, bar=value, mark="over 1" if value > 1 else "")
+
+
+def turned(direction: Vector) -> str:
+    """A build direction in words and numbers."""
+    return f"{words.direction(direction)} {words.vector(direction)}"
 
 
 def title(card_name: str, cards: dict[str, MaterialCard]) -> str:
@@ -39,8 +44,7 @@ def options(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table:
             Row(
                 (
                     Cell(title(option.result.material, cards)),
-                    Cell(words.direction(option.result.direction)),
-                    Cell(words.vector(option.result.direction)),
+                    Cell(turned(option.result.direction)),
                     use(option.result.utilisation, option.result.solver),
                     Cell(words.margin(option.result.utilisation), 1 / option.result.utilisation - 1)
                     if option.result.utilisation > 0
@@ -54,15 +58,15 @@ def options(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table:
             )
         )
     columns = (
-        Column("material"), Column("build direction"), Column("as a vector"), Column("utilisation", "", "bar"),
+        Column("material"), Column("build direction"), Column("utilisation", "", "bar"),
         Column("margin of safety", "", "number"), Column("governing mode"), Column("governing case"),
         Column("word", "", "word"), Column("mass", "g", "number"),
     )  # fmt: skip
     return Table(
         "Every material and build direction solved", columns, tuple(rows),
-        note="The marked row answers for the part. Utilisation is demand over design value with the factor on load inside; "
-        "1 is the limit; rounded up. Margin of safety = 1 / utilisation − 1, rounded down. A direction and its opposite "
-        "give the same computed strength.",
+        note="The marked row answers for the part. Utilisation is demand over design value with the factor on load "
+        "inside; 1 is the limit; rounded up. Margin of safety = 1 / utilisation − 1, rounded down. A direction and its "
+        "opposite give the same computed strength.",
         stacked=True,
     )  # fmt: skip
 
@@ -95,8 +99,8 @@ def cases(result: DirectionResult, stated: Part) -> Table:
     )  # fmt: skip
     return Table(
         "Load cases at the answering build direction", columns, tuple(rows),
-        note=f"Utilisation includes the factor on load {words.number(result.factor)}; forces, reactions and movements do "
-        f"not. Solved by: {result.solver}.",
+        note=f"Utilisation includes the factor on load {words.number(result.factor)}; forces, reactions and movements "
+        f"do not. Solved by: {result.solver}.",
         stacked=True,
     )  # fmt: skip
 
@@ -211,9 +215,9 @@ def design_steps(values: DesignValues) -> Table:
                 Row((Cell(v.name), Cell(step.name), Cell(f"{words.TIMES} {words.number(step.factor, 4)}", step.factor),
                      _number(running, "MPa"), Cell(step.source)))
             )  # fmt: skip
-    columns = (Column("strength"), Column("step"), Column("factor", "", "number"), Column("value after it", "MPa", "number"),
-               Column("source"))  # fmt: skip
-    return Table(f"From measured or stated value to design value, {values.material}", columns, tuple(rows), stacked=True)
+    columns = (Column("strength"), Column("step"), Column("factor", "", "number"),
+               Column("value after it", "MPa", "number"), Column("source"))  # fmt: skip
+    return Table(f"From start to design value, {values.material}", columns, tuple(rows), stacked=True)
 
 
 def checks(part: PartAssessment) -> Table | None:

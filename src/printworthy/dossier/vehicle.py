@@ -14,18 +14,19 @@ from printworthy.results import Assessment, PartAssessment, SurfaceField
 
 LIMITS = (
     "Nothing here certifies a part. Local codes and licensed practice decide; where they ask for more, they hold.",
-    "An answer holds for the stated loads, supports, temperatures and material only. A load that was not stated was not asked.",
-    "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate angles "
-    "until a coupon set at 45 degrees says so.",
-    "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the coupons, or "
-    "nowhere.",
-    "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow with "
-    "refinement; they are not limit values.",
-    "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, the "
-    "reasons say what evidence is missing.",
+    "An answer holds for the stated loads, supports, temperatures and material only. A load that was not stated was not "
+    "asked.",
+    "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate "
+    "angles until a coupon set at 45 degrees says so.",
+    "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the "
+    "coupons, or nowhere.",
+    "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow "
+    "with refinement; they are not limit values.",
+    "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, "
+    "the reasons say what evidence is missing.",
     "A coupon speaks for the printer, settings, batch and moisture it was made with, and for no other.",
-    "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at the "
-    "corners of the skin, the table the largest at any quadrature point.",
+    "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at "
+    "the corners of the skin, the table the largest at any quadrature point.",
 )
 
 
@@ -48,12 +49,12 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
                 ("service temperature", Cell(f"{words.number(job.vehicle.service_low)} to "
                                              f"{words.number(job.vehicle.service_high)} °C")),
                 ("note", Cell(job.vehicle.note or "none")),
-                ("computed", Cell(assessment.when)),
+                ("computed", Cell(words.moment(assessment.when))),
             ),
         ),
         sections=tuple(sections),
         invented=assessment.invented,
-        foot=f"printworthy {assessment.version}, {assessment.when}",
+        foot=f"printworthy {assessment.version}, {words.moment(assessment.when)}",
     )  # fmt: skip
 
 
@@ -86,10 +87,10 @@ def _summary(assessment: Assessment, job: Job) -> Section:
                     tables.use(governing.utilisation),
                     Cell(governing.mode),
                     Cell(governing.case),
-                    Cell(f"{words.direction(part.verdict.direction)} {words.vector(part.verdict.direction)}"),
+                    Cell(tables.turned(part.verdict.direction)),
                     Cell(tables.title(part.verdict.material, cards)),
                     Cell(words.number(part.option.mass * 1000), part.option.mass * 1000, "g"),
-                    Cell(f"{words.number(metal.mass * 1000)} ({metal.material})", metal.mass * 1000, "g")
+                    Cell(f"{metal.material}: {words.number(metal.mass * 1000)} g", metal.mass * 1000, "g")
                     if metal
                     else Cell("none compared"),
                 ),
@@ -99,7 +100,7 @@ def _summary(assessment: Assessment, job: Job) -> Section:
     columns = (
         Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governing mode"),
         Column("governing case"), Column("build direction"), Column("material"), Column("mass", "g", "number"),
-        Column("lightest metal", "g", "number"),
+        Column("lightest metal"),
     )  # fmt: skip
     blocks: list[Table | Items | Text] = []
     if rows:
@@ -149,7 +150,8 @@ def _run(assessment: Assessment) -> Section:
         "run",
         "The run",
         (
-            Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")), ("time", Cell(assessment.when)))),
+            Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")),
+                              ("time", Cell(words.moment(assessment.when))))),
             Table("Parts, the hash of their inputs, time taken",
                   (Column("part"), Column("hash of inputs"), Column("time", "s", "number")), keys, stacked=True),
             Table("Libraries", (Column("library"), Column("version")), libraries),

@@ -8,12 +8,13 @@ from printworthy.inputs import Vector
 
 MINUS, TIMES, NARROW = "−", "×", "\u202f"
 AXES = ("x", "y", "z")
+_RAISED = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
 def number(value: float, digits: int = 3) -> str:
     """`value` to `digits` significant digits, true minus sign, thousands set apart by a narrow space.
 
-    Examples: 1234.5 -> '1 230' is wrong, so whole digits are always kept: '1 234'; 0.012345 -> '0.0123'; inf -> 'unbounded'.
+    Digits before the point are always kept (1234.5 -> '1 234'); 0.012345 -> '0.0123'; infinity -> 'unbounded'.
     """
     if math.isnan(value):
         return "not a number"
@@ -24,7 +25,8 @@ def number(value: float, digits: int = 3) -> str:
     magnitude = math.floor(math.log10(abs(value)))
     if magnitude < -4 or magnitude >= 9:
         mantissa = value / 10.0**magnitude
-        return f"{mantissa:.{digits - 1}f}".replace("-", MINUS) + f"{TIMES}10^{magnitude}".replace("-", MINUS)
+        power = str(magnitude).translate(_RAISED)
+        return f"{mantissa:.{digits - 1}f}{TIMES}10{power}".replace("-", MINUS)
     decimals = max(0, digits - 1 - magnitude)
     text = f"{value:,.{decimals}f}".replace(",", NARROW)
     if "." in text:
@@ -42,7 +44,7 @@ def utilisation(value: float) -> str:
 
 
 def margin(use: float) -> str:
-    """Margin of safety [-] of a utilisation, 1/u - 1, rounded DOWN to two decimals; MIL-HDBK-5J 1.5 (form, from memory)."""
+    """Margin of safety [-] of a utilisation, 1/u - 1 (usual aircraft form, from memory), rounded DOWN to two decimals."""
     if use <= 0 or not math.isfinite(use):
         return "unbounded" if use == 0 else f"{MINUS}1.00" if use > 0 else "not a number"
     down = math.floor((1 / use - 1) * 100 + 1e-9) / 100
@@ -50,9 +52,9 @@ def margin(use: float) -> str:
 
 
 def vector(v: Vector, digits: int = 3) -> str:
-    """Three components in brackets; components below 1e-9 of the largest are written 0."""
+    """Three components in brackets, kept on one line; components below 1e-9 of the largest are written 0."""
     small = 1e-9 * max(abs(c) for c in v)
-    return "(" + ", ".join(number(c if abs(c) > small else 0.0, digits) for c in v) + ")"
+    return "(" + f",{NARROW}".join(number(c if abs(c) > small else 0.0, digits) for c in v) + ")"
 
 
 def direction(v: Vector) -> str:
@@ -79,3 +81,8 @@ def mass(kilograms: float) -> str:
 def count(n: int, one: str, many: str) -> str:
     """'1 part', '3 parts', 'no parts'."""
     return f"{n or 'no'} {one if n == 1 else many}"
+
+
+def moment(iso: str) -> str:
+    """An ISO 8601 time of day in UTC as people read it: '2026-11-25 09:50:00 UTC'."""
+    return iso.replace("T", " ").replace("+00:00", " UTC")
