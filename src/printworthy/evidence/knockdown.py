@@ -84,7 +84,7 @@ def _log_retention(points: tuple[tuple[float, float], ...], temperature: float) 
 def temperature_factor(card: MaterialCard, temperature: float, tested: float = ROOM) -> Retention:
     """Share [-] of a strength measured at `tested` [degC] that is left at `temperature` [degC].
 
-    Straight lines in the logarithm of the modulus through 23 degC and the deflection points (see `modulus_at_hdt`); that
+    Straight lines in the logarithm of the modulus through 23 degC and the card's points (see `modulus_at_hdt`); that
      strength falls as the modulus does is assumed. A chord lies below the modulus of a glassy polymer, which stays
     high and then drops, so the factor is on the low side up to the glass transition; for filled polyamides it was
     compared with "about half the strength at 80 degC" (moulded, from memory) and lies below. No credit for cold.
