@@ -25,47 +25,63 @@ POINTS_PER_ELEMENT = 4
 @dataclass(frozen=True, slots=True, eq=False)
 class Sampler:
     """`points` (p, 3) [mm]: first the quadrature points with `weights` (q,) [mm3], then the skin's vertices, whose
-    numbers are `skin` (k,). `to_skin` (k, q) averages quadrature values to the skin."""
+    numbers are `skin` (k,). `operator` (6 q, unknowns) takes displacements to strains at the quadrature points, all
+    points of one component after another; `to_skin` (k, q) averages quadrature values to the skin."""
 
     points: Array
     weights: Array
     skin: NDArray[np.intp]
+    operator: Any
     to_skin: Any
-    space6: Any
-    displacement: Any
 
     def strains(self, u: Array) -> Array:
         """Engineering strains (p, 6) of a displacement vector (unknowns,), order 11, 22, 33, 23, 13, 12."""
-        self.displacement.vec.FV().NumPy()[:] = u
-        field = ng.GridFunction(self.space6)
-        field.Interpolate(strain(self.displacement))
-        inner = field.vec.FV().NumPy().reshape(6, -1).T
+        return self.with_skin((self.operator @ u).reshape(6, -1).T)
+
+    def with_skin(self, inner: Array) -> Array:
+        """Strains (p, 6) at all points from those at the quadrature points (q, 6)."""
         return np.concatenate([inner, self.to_skin @ inner])
+
+    def nodal(self, stress: Array) -> Array:
+        """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] at the quadrature points: the integral of B^T stress."""
+        return self.operator.T @ (stress * self.weights[:, None]).T.ravel()
 
 
 def sampler(sp: Space) -> Sampler:
-    """Points, weights and the averaging operator of a solid's mesh."""
+    """Points, weights, strain operator and the averaging to the skin of a solid's mesh.
+
+    The four-point rule is exact for the stiffness of straight second-order tetrahedra, so `operator` and the assembled
+    stiffness are one and the same discretisation.
+    """
     rule_space = IntegrationRuleSpace(sp.mesh, order=1)
     if rule_space.ndof != POINTS_PER_ELEMENT * sp.mesh.ne:
         msg = f"expected {POINTS_PER_ELEMENT} quadrature points per tetrahedron, found {rule_space.ndof / sp.mesh.ne}"
         raise AssertionError(msg)
+    at_points = ng.dx(intrules=rule_space.GetIntegrationRules())
     where = ng.GridFunction(ng.VectorValued(rule_space, 3))
     where.Interpolate(ng.CF((ng.x, ng.y, ng.z)))
     inner = where.vec.FV().NumPy().reshape(3, -1).T.copy()
     weigh = ng.LinearForm(rule_space)
-    weigh += rule_space.TestFunction() * ng.dx(intrules=rule_space.GetIntegrationRules())
+    weigh += rule_space.TestFunction() * at_points
     weigh.Assemble()
     weights = weigh.vec.FV().NumPy().copy()
     skin = np.unique(sp.solid.facets)
-    to_skin = _averaging(sp, weights, skin)
-    return Sampler(
-        np.concatenate([inner, sp.solid.points[skin]]),
-        weights,
-        skin,
-        to_skin,
-        ng.VectorValued(rule_space, 6),
-        ng.GridFunction(sp.vector),
-    )
+    points = np.concatenate([inner, sp.solid.points[skin]])
+    operator = _strain_operator(sp, rule_space, at_points, weights)
+    return Sampler(points, weights, skin, operator, _averaging(sp, weights, skin))
+
+
+def _strain_operator(sp: Space, rule_space: Any, at_points: Any, weights: Array) -> Any:
+    at = ng.VectorValued(rule_space, 6)
+    form = ng.BilinearForm(trialspace=sp.vector, testspace=at)
+    form += ng.InnerProduct(strain(sp.vector.TrialFunction()), at.TestFunction()) * at_points
+    with ng.TaskManager():
+        form.Assemble()
+    values, columns, rows = (np.array(a) for a in form.mat.CSR())
+    operator = sp_sparse.csr_array((values, columns, rows), shape=(at.ndof, sp.unknowns))
+    operator.eliminate_zeros()
+    operator.data /= np.repeat(np.tile(weights, 6), np.diff(operator.indptr))
+    return operator
 
 
 def corner_extrapolation() -> Array:
