@@ -33,7 +33,7 @@ def seat_shell() -> Shape:
     outside = filleted(outside, 8, _rim(0))
     inside = filleted(inside, 4, _rim(4))
     spots = [(x, y) for x in (46.0, 204.0) for y in (-62.0, 62.0)]
-    ribs = [plate(rectangle((2, 248), (y - 2, y + 2), 0), "xy", 0, 100) * outside for y in (30.0, -30.0)]
+    ribs = [plate(rectangle((2, 248), (y - 2, y + 2), 0), "xy", 8, 100) * outside for y in (30.0, -30.0)]
     feet = [rod((x, y, 0), "z", 10, 100) * outside for x, y in spots]
     bores = [rod((x, y, -1), "z", 3.25, 120) for x, y in spots]
     return cut(fused(cut(outside, inside), *ribs, *feet), *bores)

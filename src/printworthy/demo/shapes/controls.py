@@ -12,6 +12,7 @@ from printworthy.demo.solids import (
     fused,
     in_plane,
     inside,
+    mirrored,
     plate,
     rectangle,
     rod,
@@ -42,69 +43,57 @@ def hand_lever() -> Shape:
 
 
 def foot_peg() -> Shape:
-    """Folding foot peg along +x: pin bore 10 along y at the origin, heel face at x = -14 below the pin, grooved tread on top."""
+    """Folding foot peg along +x: pin bore 12 along y at the origin, grooved tread on top, heel face at x = -18.
+
+    The heel, 38 below the pin, stops the peg against its hanger: the deeper it reaches, the less the pin carries.
+    """
     side = [
-        (-14, -26, 3),
-        (18, -26, 20),
+        (-18, -46, 4),
+        (8, -46, 20),
         (106, -8, 6),
         (106, 12, 4),
-        (-11, 12, 10),
-        (-11, -8, 2),
-        (-14, -12, 2),
+        (34, 12, 20),
+        (20, 17, 20),
+        (-16, 17, 15),
+        (-16, -27, 2),
+        (-18, -31, 2),
     ]
-    plan = [
-        (-14, -12, 4),
-        (14, -12, 10),
-        (22, -18, 10),
-        (106, -18, 12),
-        (106, 18, 12),
-        (22, 18, 10),
-        (14, 12, 10),
-        (-14, 12, 4),
-    ]
-    peg = plate(side, "xz", -30, 30) * plate(plan, "xy", -40, 40)
+    half = [(-18, -13, 4), (14, -13, 10), (22, -19, 10), (106, -19, 12)]
+    peg = plate(side, "xz", -30, 30) * plate(half + mirrored(half), "xy", -80, 40)
     grooves = [rod((x, -40, 13.2), "y", 2.5, 80) for x in (44, 56, 68, 80, 92)]
-    return cut(peg, rod((0, -40, 0), "y", 5, 80), *grooves)
+    return cut(peg, rod((0, -40, 0), "y", 6, 80), *grooves)
 
 
 def peg_hanger() -> Shape:
-    """Bracket for the peg: base 14 thick with two 8.5 bores along x, two ears with a 10 bore along y at the origin.
+    """Bracket for the peg: base 14 thick with two 8.5 bores along x, two ears with a 12 bore along y at the origin.
 
-    The web between the ears stops the heel of the peg at x = -14; above z = -4 the peg has room to fold up.
+    Below z = -26 the web between the ears stops the heel of the peg at x = -18; above it the peg has room to fold up.
     """
     side = [
-        (-54, -74, 0),
-        (-40, -74, 0),
-        (-40, -46, 9),
-        (-24, -40, 25),
-        (13.5, -13, 13),
-        (13.5, 13, 13),
-        (-24, 22, 30),
-        (-40, 26, 9),
-        (-40, 54, 0),
-        (-54, 54, 0),
+        (-58, -92, 0),
+        (-44, -92, 0),
+        (-44, -61, 9),
+        (-24, -55, 20),
+        (-6, -50, 6),
+        (16, -14, 15),
+        (16, 16, 15),
+        (-24, 25, 30),
+        (-44, 29, 9),
+        (-44, 60, 0),
+        (-58, 60, 0),
     ]
-    plan = [
-        (-54, -29, 0),
-        (-40, -29, 0),
-        (-40, -25, 3.9),
-        (20, -25, 0),
-        (20, 25, 0),
-        (-40, 25, 3.9),
-        (-40, 29, 0),
-        (-54, 29, 0),
-    ]
-    room = [(-40, -4, 6), (-14, -4, 3), (-14, -60, 0), (30, -60, 0), (30, 60, 0), (-40, 60, 0)]
-    solid = plate(side, "xz", -40, 40) * plate(plan, "xy", -90, 90)
-    solid = solid * plate(rectangle((-29, 29), (-74, 54), 14), "yz", -60, 30)
-    wall = inside((-41, -13, -61), (-13, 13, 61))
+    half = [(-58, -31, 0), (-44, -31, 0), (-44, -27, 3.9), (20, -27, 0)]
+    room = [(-28, -26, 6), (-18, -26, 3), (-18, -100, 0), (40, -100, 0), (40, 80, 0), (-28, 80, 0)]
+    solid = plate(side, "xz", -40, 40) * plate(half + mirrored(half), "xy", -110, 110)
+    solid = solid * plate(rectangle((-31, 31), (-92, 60), 14), "yz", -70, 40)
+    wall = inside((-29, -14, -101), (-17, 14, 81))
     slot = filleted(
-        plate(room, "xz", -12.5, 12.5),
+        plate(room, "xz", -13.5, 13.5),
         3,
-        lambda edge: wall(edge) and (in_plane(1, 12.5)(edge) or in_plane(1, -12.5)(edge)),
+        lambda edge: wall(edge) and (in_plane(1, 13.5)(edge) or in_plane(1, -13.5)(edge)),
     )
-    bores = [rod((-60, 0, z), "x", 4.25, 30) for z in (42.0, -61.0)]
-    return cut(solid, slot, rod((0, -40, 0), "y", 5, 80), *bores)
+    bores = [rod((-65, 0, z), "x", 4.25, 30) for z in (47.0, -79.0)]
+    return cut(solid, slot, rod((0, -40, 0), "y", 6, 80), *bores)
 
 
 def handlebar_clamp() -> Shape:
