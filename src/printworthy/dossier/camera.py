@@ -64,8 +64,11 @@ def choose(
     outward = around.sum(axis=0) if len(around) else facet[0]
     outward = outward / max(float(np.linalg.norm(outward)), 1e-12)
     size = float(np.ptp(points, axis=0).max())
-    start = points[spot] + 2e-3 * size * outward
-    score = 2.0 * free_sight(points, triangles, start, candidates) + 0.8 * np.clip(candidates @ outward, 0, 1)
+    sight = free_sight(points, triangles, points[spot] + 2e-3 * size * outward, candidates)
+    if not sight.any():  # a skin turned inside out, or not all one way
+        outward = -outward
+        sight = free_sight(points, triangles, points[spot] + 2e-3 * size * outward, candidates)
+    score = 2.0 * sight + 0.8 * np.clip(candidates @ outward, 0, 1)
     for face in loaded:
         weight = np.clip(facet[face] @ candidates.T, 0, None).mean(axis=0)
         score += 0.4 * weight / max(len(loaded), 1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, tables, words
+from printworthy.dossier import figures, strengths, tables, words
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import MeshReport, Option, PartAssessment, ShapeReport, SurfaceField
@@ -28,8 +28,8 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
             sub("options", "What turns the answer", Items("In words", flips(part)), tables.options(part, cards)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
-            sub("strengths", "Strengths", tables.design(design), tables.design_steps(design),
-                tables.coupons([c for c in job.coupons if c.material in used])),
+            sub("strengths", "Strengths", strengths.design(design), strengths.design_steps(design),
+                strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),
@@ -158,7 +158,9 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
             "Criterion not validated on prints at intermediate angles: no 45 degree coupons at hand of "
             f"{', '.join(bare)}."
         )
-    assumed = [v.name for v in (getattr(option.design, f) for f in tables.DESIGN_FIELDS) if v.confidence == "assumed"]
+    assumed = [
+        v.name for v in (getattr(option.design, f) for f in strengths.DESIGN_FIELDS) if v.confidence == "assumed"
+    ]
     if assumed:
         found.append(f"Assumed, not measured, for {option.design.material}: {'; '.join(assumed)}.")
     example = [m for m in tilted if m in job.cards and job.cards[m].example_only]

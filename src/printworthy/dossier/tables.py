@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from printworthy.dossier import words
 from printworthy.dossier.document import Cell, Column, Row, Table
 from printworthy.dossier.loads import describe
-from printworthy.inputs import CouponSet, MaterialCard, Part, Vector
-from printworthy.results import DesignValue, DesignValues, DirectionResult, PartAssessment
-
-DESIGN_FIELDS = (
-    "in_layer", "between", "shear_between", "shear_in_layer", "compression_in_layer", "compression_between",
-)  # fmt: skip
+from printworthy.inputs import MaterialCard, Part, Vector
+from printworthy.results import DirectionResult, PartAssessment
 
 
-def _number(value: float, unit: str = "", source: str = "", digits: int = 3) -> Cell:
+def figure(value: float, unit: str = "", source: str = "", digits: int = 3) -> Cell:
+    """A number with what stands behind it."""
     return Cell(words.number(value, digits), value, unit, source)
 
 
@@ -52,7 +47,7 @@ def options(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table:
                     Cell(governing.mode),
                     Cell(governing.case),
                     Cell(option.verdict.word, word=option.verdict.word),
-                    _number(option.mass * 1000, "g", "volume times the card's density"),
+                    figure(option.mass * 1000, "g", "volume times the card's density"),
                 ),
                 chosen=number == part.chosen,
             )
@@ -86,8 +81,8 @@ def cases(result: DirectionResult, stated: Part) -> Table:
                     Cell(at, mark="at a support" if c.at_support else ""),
                     Cell(words.vector(c.applied), unit="N"),
                     Cell(words.vector(c.reaction), unit="N"),
-                    _number(c.imbalance, "-", digits=2),
-                    _number(c.max_displacement, "mm"),
+                    figure(c.imbalance, "-", digits=2),
+                    figure(c.max_displacement, "mm"),
                 ),
                 chosen=c.case == result.governing.case,
             )
@@ -108,7 +103,7 @@ def cases(result: DirectionResult, stated: Part) -> Table:
 def stresses(result: DirectionResult) -> Table:
     """Stress at the governing place of every case, in layer axes."""
     rows = tuple(
-        Row((Cell(c.case), *(_number(s, "MPa") for s in c.stress)), chosen=c.case == result.governing.case)
+        Row((Cell(c.case), *(figure(s, "MPa") for s in c.stress)), chosen=c.case == result.governing.case)
         for c in result.cases
     )
     heads = ("11 in the layer", "22 in the layer", "33 along the build", "23 shear between", "13 shear between",
@@ -148,9 +143,9 @@ def supports(stated: Part) -> Table:
     """How the part is held."""
     rows = []
     for s in stated.supports:
-        normal = _number(s.stiffness, "N/mm³") if s.stiffness is not None else Cell("rigid" if s.kind in (
+        normal = figure(s.stiffness, "N/mm³") if s.stiffness is not None else Cell("rigid" if s.kind in (
             "fixed", "sliding") else "from the material")  # fmt: skip
-        along = _number(s.tangential, "N/mm³") if s.tangential is not None else Cell("not stated")
+        along = figure(s.tangential, "N/mm³") if s.tangential is not None else Cell("not stated")
         rows.append(Row((Cell(s.face), Cell(s.kind), normal, along)))
     columns = (Column("face"), Column("kind"), Column("stiffness", "N/mm³", "number"),
                Column("stiffness across", "N/mm³", "number"))  # fmt: skip
@@ -163,61 +158,12 @@ def deflections(result: DirectionResult) -> Table | None:
         return None
     rows = []
     for d in result.deflections:
-        limit = _number(d.limit, "mm") if d.limit is not None else Cell("none stated")
+        limit = figure(d.limit, "mm") if d.limit is not None else Cell("none stated")
         ratio = use(d.movement / d.limit) if d.limit else Cell("not asked")
-        rows.append(Row((Cell(d.face), Cell(d.case), _number(d.movement, "mm"), limit, ratio)))
+        rows.append(Row((Cell(d.face), Cell(d.case), figure(d.movement, "mm"), limit, ratio)))
     columns = (Column("face"), Column("case"), Column("movement", "mm", "number"), Column("limit", "mm", "number"),
                Column("movement / limit", "", "bar"))  # fmt: skip
     return Table("Movement of named faces", columns, tuple(rows), note="Without the factor on load.")
-
-
-def design(values: DesignValues) -> Table:
-    """Design values, one row each."""
-    rows = []
-    for name in DESIGN_FIELDS:
-        v: DesignValue = getattr(values, name)
-        rows.append(
-            Row(
-                (
-                    Cell(v.name),
-                    Cell(words.number(v.value), v.value, "MPa", v.source, mark=_standing(v)),
-                    _number(v.start, "MPa", v.source),
-                    Cell(str(v.n) if v.n else "card", float(v.n)),
-                    Cell(v.basis),
-                    Cell(v.source),
-                    Cell(v.confidence),
-                )
-            )
-        )
-    columns = (
-        Column("strength"), Column("design value", "MPa", "number"), Column("start", "MPa", "number"),
-        Column("coupons", "", "number"), Column("basis"), Column("source"), Column("standing"),
-    )  # fmt: skip
-    return Table(f"Design values, {values.material}", columns, tuple(rows), stacked=True)
-
-
-def _standing(v: DesignValue) -> str:
-    if v.confidence == "assumed":
-        return "assumed"
-    return "invented" if v.invented or v.confidence == "invented" else ""
-
-
-def design_steps(values: DesignValues) -> Table:
-    """How each design value came about: start, then one row per factor, with the value after it."""
-    rows = []
-    for name in DESIGN_FIELDS:
-        v: DesignValue = getattr(values, name)
-        running = v.start
-        rows.append(Row((Cell(v.name), Cell("start"), Cell(""), _number(running, "MPa"), Cell(v.source))))
-        for step in v.steps:
-            running *= step.factor
-            rows.append(
-                Row((Cell(v.name), Cell(step.name), Cell(f"{words.TIMES} {words.number(step.factor, 4)}", step.factor),
-                     _number(running, "MPa"), Cell(step.source)))
-            )  # fmt: skip
-    columns = (Column("strength"), Column("step"), Column("factor", "", "number"),
-               Column("value after it", "MPa", "number"), Column("source"))  # fmt: skip
-    return Table(f"From start to design value, {values.material}", columns, tuple(rows), stacked=True)
 
 
 def checks(part: PartAssessment) -> Table | None:
@@ -228,8 +174,8 @@ def checks(part: PartAssessment) -> Table | None:
         Row(
             (
                 Cell(c.name),
-                _number(c.demand, c.unit),
-                _number(c.capacity, c.unit),
+                figure(c.demand, c.unit),
+                figure(c.capacity, c.unit),
                 Cell(c.unit),
                 use(c.utilisation) if c.decided else Cell("not decided", word="not decided"),
                 Cell(c.words),
@@ -249,7 +195,7 @@ def metals(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table | None
         return None
     printed = part.option.mass
     rows = [
-        Row((Cell(title(m.material, cards)), _number(m.mass * 1000, "g"),
+        Row((Cell(title(m.material, cards)), figure(m.mass * 1000, "g"),
              Cell(words.number(m.mass / printed), m.mass / printed) if printed else Cell("no printed mass"),
              use(m.utilisation), Cell(m.case)))
         for m in part.metals
@@ -286,26 +232,3 @@ def inputs(part: PartAssessment) -> Table:
     columns = (Column("input"), Column("value", "", "number"), Column("unit"), Column("spread"), Column("source"),
                Column("standing"))  # fmt: skip
     return Table("Inputs with their sources", columns, tuple(rows), stacked=True)
-
-
-def coupons(sets: Sequence[CouponSet]) -> Table | None:
-    """Coupon sets at hand for the materials of a part."""
-    if not sets:
-        return None
-    rows = []
-    for s in sets:
-        n = len(s.strengths)
-        mean = sum(s.strengths) / n
-        deviation = (sum((x - mean) ** 2 for x in s.strengths) / (n - 1)) ** 0.5 if n > 1 else float("nan")
-        rows.append(
-            Row((Cell(s.name), Cell(s.material), Cell(s.direction), Cell(str(n), float(n)), _number(mean, "MPa"),
-                 _number(min(s.strengths), "MPa"), _number(deviation, "MPa") if n > 1 else Cell("one coupon"),
-                 _number(s.temperature, "degC"), Cell(s.moisture or "not stated"),
-                 Cell(s.source, mark="invented" if s.invented else "")))
-        )  # fmt: skip
-    columns = (
-        Column("set"), Column("material"), Column("pulled"), Column("n", "", "number"), Column("mean", "MPa", "number"),
-        Column("lowest", "MPa", "number"), Column("standard deviation", "MPa", "number"),
-        Column("temperature", "°C", "number"), Column("moisture"), Column("source"),
-    )  # fmt: skip
-    return Table("Coupon sets at hand", columns, tuple(rows), stacked=True)

@@ -14,8 +14,7 @@ from printworthy.results import Assessment, PartAssessment, SurfaceField
 
 LIMITS = (
     "Nothing here certifies a part. Local codes and licensed practice decide; where they ask for more, they hold.",
-    "An answer holds for the stated loads, supports, temperatures and material only. A load that was not stated was not "
-    "asked.",
+    "An answer holds for the stated loads, supports, temperatures and material; what was not stated was not asked.",
     "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate "
     "angles until a coupon set at 45 degrees says so.",
     "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the "

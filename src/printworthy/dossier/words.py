@@ -44,7 +44,7 @@ def utilisation(value: float) -> str:
 
 
 def margin(use: float) -> str:
-    """Margin of safety [-] of a utilisation, 1/u - 1 (usual aircraft form, from memory), rounded DOWN to two decimals."""
+    """Margin of safety [-] of a utilisation, 1/u - 1 (usual aircraft form, from memory), rounded DOWN."""
     if use <= 0 or not math.isfinite(use):
         return "unbounded" if use == 0 else f"{MINUS}1.00" if use > 0 else "not a number"
     down = math.floor((1 / use - 1) * 100 + 1e-9) / 100
