@@ -43,9 +43,8 @@ def read_text(path: Path, root: Path | None = None) -> str:
     Raises:
         TextError: not there, not a plain file, led out of `root` by a link or "..", empty, too large, not UTF-8.
     """
-    what = _unusable(path, root)
-    if what:
-        raise TextError(what[0], where=Place(path), do=what[1])
+    if unusable := _unusable(path, root):
+        raise TextError(unusable[0], where=Place(path), do=unusable[1])
     try:
         raw = path.read_bytes()
     except OSError as error:
@@ -54,14 +53,13 @@ def read_text(path: Path, root: Path | None = None) -> str:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
-        do = "Save the file as UTF-8 text"
-        raise TextError("is not UTF-8 text", where=Place(path, line), do=do) from error
+        raise TextError("is not UTF-8 text", where=Place(path, line), do="Save the file as UTF-8 text") from error
     if not text.strip():
         raise TextError("is empty", where=Place(path), do="Write it, or remove it")
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    for number, line in enumerate(text.split("\n"), 1):
-        if len(line) > LONGEST_LINE:
-            what = f"has a line of {len(line)} characters"
+    for number, line_text in enumerate(text.split("\n"), 1):
+        if len(line_text) > LONGEST_LINE:
+            what = f"has a line of {len(line_text)} characters"
             raise TextError(what, where=Place(path, number), do=f"Break it; {LONGEST_LINE} are taken")
     return text
 

@@ -1,0 +1,45 @@
+"""What is not wrong in a workspace, and yet worth a second look by a person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from printworthy.errors import Place
+from printworthy.inputs import CouponSet, Job, MaterialCard, Part
+
+
+def remarks(job: Job) -> tuple[str, ...]:
+    """One line each, with its place."""
+    used = {name for part in job.parts for name in (part.material, *part.alternatives)}
+    return (
+        *(line for part in job.parts for line in _of_part(part)),
+        *(line for name in sorted(used) if name in job.cards for line in _of_card(job.cards[name])),
+        *(line for coupons in job.coupons for line in _of_coupons(coupons, used)),
+    )
+
+
+def _of_part(part: Part) -> Iterator[str]:
+    if part.near is None:
+        do = "Write near = [] if nothing hot is near; until then the part stays undecided"
+        yield f"{_file(part.place)}: nobody has said what is near the part. {do}"
+
+
+def _of_card(card: MaterialCard) -> Iterator[str]:
+    in_layer, through = card.number("strength_in_layer"), card.number("strength_through")
+    if in_layer is not None and through is not None and through > in_layer:
+        what = f"stronger between layers ({through:g} MPa) than in the layer ({in_layer:g} MPa)"
+        yield f"card {card.name}: {what}. Check that the two are not exchanged"
+    if card.example_only:
+        yield f"card {card.name}: is an example only. Measure your own material before anything depends on it"
+
+
+def _of_coupons(coupons: CouponSet, used: set[str]) -> Iterator[str]:
+    where = f"{coupons.place}: set {coupons.name}"
+    if len(coupons.strengths) > 1 and len(set(coupons.strengths)) == 1:
+        yield f"{where}: all {len(coupons.strengths)} values are the same. Give each coupon's own, not their mean"
+    if coupons.material not in used:
+        yield f"{where}: no part names its material {coupons.material}"
+
+
+def _file(place: Place | None) -> str:
+    return str(place.file) if place else ""
