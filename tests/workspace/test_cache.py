@@ -130,7 +130,8 @@ def test_lines_do_not_matter_and_everything_else_does() -> None:
     assert key(dataclasses.replace(COUPONS, place=Place(Path("b.csv"), 9))) == base
     changes: list[dict[str, Any]] = [
         {"name": "t"}, {"material": "pla"}, {"direction": "45 degrees"}, {"strengths": (31.0, 30.0)},
-        {"invented": True},        {"strengths": (30.0,)}, {"temperature": 23.000000000000004}, {"moisture": ""}, {"source": "o"},
+        {"strengths": (30.0,)}, {"temperature": 23.000000000000004}, {"moisture": ""}, {"source": "o"},
+        {"invented": True},
     ]  # fmt: skip
     keys = {key(dataclasses.replace(COUPONS, **change)) for change in changes}
     assert len(keys | {base}) == len(changes) + 1
