@@ -1,4 +1,4 @@
-"""Design values: which evidence is used, and that every step is told. Factors: CMH-17-1G exact k, see test_tolerance."""
+"""Design values: which evidence is used, and that every step is told. Factors k: see test_tolerance."""
 
 from __future__ import annotations
 
@@ -152,7 +152,7 @@ def test_invented_coupons_mark_all_that_rests_on_them(card: Make, coupons: Coupo
 
 def test_what_nothing_states_is_refused(card: Make, rules: Rules) -> None:
     bare = {k: v for k, v in BASE.items() if k != "strength_through"}
-    with pytest.raises(CardError, match="no strength through.*strength_through"):
+    with pytest.raises(CardError, match=r"no strength through.*strength_through"):
         design_values(card(**bare), [], rules, low=0, high=23)
     with pytest.raises(CardError, match="is a metal"):
         design_values(replace(card(**BASE), kind="metal"), [], rules, low=0, high=23)

@@ -44,7 +44,7 @@ def test_service_ends_before_the_polymer_does(card: MaterialCard) -> None:
         assert top <= card.values["glass_transition"].value
 
 
-# Glass transitions, accepted ranges (polymer textbooks, from memory). One paper gives PLA 137 degC: a misprint to refuse.
+# Accepted glass transitions (polymer textbooks, from memory). One paper gives PLA 137 degC: a misprint to refuse.
 @pytest.mark.parametrize(
     ("name", "low", "high"), [("pla", 55, 65), ("petg", 70, 80), ("abs", 100, 110), ("pc", 140, 150)]
 )

@@ -89,7 +89,7 @@ def test_worked_set(distribution: str, p: float, published: float, exact: float)
     assert (limit.n, limit.usable) == (18, True)
 
 
-# Five glass-filled ABS coupons each way, N over mm2 (joshcarter/tensile_test, BSD); limits derived there from the factors.
+# Five glass-filled ABS coupons each way, N over mm2 (joshcarter/tensile_test, BSD); limits by hand from the factors.
 FLAT = [f / 25 for f in (1143.20, 1202.85, 1263.80, 1207.58, 1266.75)]
 UPRIGHT = [f / 50 for f in (775.59, 472.80, 672.45, 462.52, 599.72)]
 

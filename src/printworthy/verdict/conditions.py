@@ -19,14 +19,10 @@ def conditions(
         *_making(card, design, result),
         *_testing(part, rules, design, result, consequence),
         f"keep it between {service[0]:g} and {service[1]:g} degC",
-        *(r.words for r in reasons if r.effect == "print with conditions" and r.screen not in _STATED_ELSEWHERE),
+        *(r.words for r in reasons if r.effect == "print with conditions" and r.screen != "evidence"),
         *_retiring(part),
     ]
     return tuple(dict.fromkeys(found))
-
-
-# The service temperature has its own words above; the evidence reason is about coupons, not about use.
-_STATED_ELSEWHERE = ("service temperature", "evidence")
 
 
 def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isfinite
 
-from printworthy.errors import CardError, LoadError
+from printworthy.errors import CardError, LoadError, NotComputed
 from printworthy.evidence import best_values
 from printworthy.evidence.values import rule
 from printworthy.inputs import MaterialCard, Part, Rules, Vehicle
@@ -23,8 +24,8 @@ def decide(
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
     The word is the worst of all effects (`words.worst`); the row of the decision table caps it from above. `result`
-    must carry the product of `factors` on load and `design` must belong to `service_range`. Raises LoadError without a load
-    case, CardError for a metal or for results of another material.
+    must carry the product of `factors` on load and `design` must belong to `service_range`. Raises LoadError without
+    a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
@@ -53,6 +54,9 @@ def decide(
 def _checked(card: MaterialCard, design: DesignValues, result: DirectionResult) -> None:
     if not result.cases:
         raise LoadError("no load case was solved", do="State at least one [[case]]")
+    for case in result.cases:
+        if not all(map(isfinite, (case.utilisation, *case.by_mode.values(), *case.stress))):
+            raise NotComputed(f"the result of case '{case.case}' is not a number", do="Solve it again on another mesh")
     if card.kind == "metal":
         raise CardError(f"{card.name} is a metal", where=f"card {card.name}", do="Metals are compared, not printed")
     if not card.name == design.material == result.material:

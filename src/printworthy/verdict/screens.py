@@ -172,7 +172,7 @@ def _hot_end(card: MaterialCard, high: float) -> Reason:
     if not kept.decided:
         return Reason("service temperature", f"{card.name}: {kept.words}", "not decided", source)
     words = f"up to {high:g} degC, {card.name} bears {low_end(top):g} degC"
-    return Reason("service temperature", words, "print with conditions", source)
+    return Reason("service temperature", words, "print", source)
 
 
 def _cold_end(part: Part, card: MaterialCard, rules: Rules, low: float) -> Reason:
