@@ -56,7 +56,7 @@ def drawn(name: str, drawing: Drawing) -> tuple[str, bytes]:
 
 
 def _refuse_foreign(folder: Path, texts: Mapping[str, bytes]) -> None:
-    """A folder that is there must be empty or hold the demo's vehicle, and no file of the demo may have been changed."""
+    """A folder that is there must be empty or hold the demo's vehicle, and no text of the demo may be changed."""
     if not folder.exists():
         return
     if not folder.is_dir():

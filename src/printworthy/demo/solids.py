@@ -25,7 +25,7 @@ def _place(plane: Plane, u: float, v: float, w: float) -> Any:
 
 
 def _corner(before: Corner, here: Corner, after: Corner) -> list[tuple[float, float]]:
-    """Start, middle and end (3 x 2) [mm] of the arc that rounds a corner; the corner alone (1 x 2) where its radius is 0."""
+    """Start, middle and end (3, 2) [mm] of the arc that rounds a corner; the corner alone (1, 2) if its radius is 0."""
     (x, y, radius) = here
     if radius == 0.0:
         return [(x, y)]
@@ -42,7 +42,7 @@ def _corner(before: Corner, here: Corner, after: Corner) -> list[tuple[float, fl
 
 
 def profile(corners: Sequence[Corner], plane: Plane, at: float = 0.0) -> Shape:
-    """Face bounded by a polygon whose corners (n, 3) [mm, mm, radius mm] are rounded, in a plane `at` [mm] on its normal."""
+    """Face in a plane `at` [mm] on its normal, bounded by a polygon with corners (n, 3) [mm] rounded by their radii."""
     n = len(corners)
     bends = [_corner(corners[i - 1], corners[i], corners[(i + 1) % n]) for i in range(n)]
     edges = []
@@ -52,14 +52,14 @@ def profile(corners: Sequence[Corner], plane: Plane, at: float = 0.0) -> Shape:
         start, end = bend[-1], bends[(i + 1) % n][0]
         ahead = [corners[(i + 1) % n][k] - corners[i][k] for k in (0, 1)]
         if (end[0] - start[0]) * ahead[0] + (end[1] - start[1]) * ahead[1] < -NEAR:
-            raise AssertionError(f"the radii of corners {corners[i]} and {corners[(i + 1) % n]} leave no edge between them")
+            raise AssertionError(f"the radii of {corners[i]} and {corners[(i + 1) % n]} leave no edge between them")
         if math.dist(start, end) > NEAR:
             edges.append(Segment(_place(plane, *start, at), _place(plane, *end, at)))
     return Face(Wire(edges))
 
 
 def plate(corners: Sequence[Corner], plane: Plane, low: float, high: float) -> Shape:
-    """Solid between `low` and `high` [mm] along the normal of a plane, with a rounded polygon (n, 3) [mm] as its outline."""
+    """Solid from `low` to `high` [mm] along the normal of a plane, its outline a rounded polygon (n, 3) [mm]."""
     along = {"xy": Vec(0, 0, 1), "xz": Vec(0, 1, 0), "yz": Vec(1, 0, 0)}[plane]
     return profile(corners, plane, low).Extrude((high - low) * along)
 
@@ -142,19 +142,6 @@ def in_plane(axis: int, value: float) -> Where:
     def test(edge: Any) -> bool:
         places = (_xyz(edge.start), _xyz(edge.end), _xyz(edge.center))
         return all(abs(place[axis] - value) < 1e-4 for place in places)
-
-    return test
-
-
-def along(axis: int, *near: tuple[float, float], tolerance: float = 0.01) -> Where:
-    """Straight edges along an axis, at one of the places `near` [mm] given by the two other coordinates in order."""
-    others = [i for i in range(3) if i != axis]
-
-    def test(edge: Any) -> bool:
-        start, end = _xyz(edge.start), _xyz(edge.end)
-        if any(abs(start[i] - end[i]) > 1e-4 for i in others) or abs(start[axis] - end[axis]) < 1e-3:
-            return False
-        return any(all(abs(start[i] - p) < tolerance for i, p in zip(others, place, strict=True)) for place in near)
 
     return test
 

@@ -1,8 +1,7 @@
-"""What covers and carries: seat shell, mudguard, headlamp surround, battery tray, motor cover, pack hook. Lengths in mm."""
+"""What covers and carries: seat, mudguard, lamp surround, battery tray, motor cover, pack hook. Lengths in mm."""
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from netgen.occ import Axis, Pnt, Y, Z
@@ -24,7 +23,7 @@ from printworthy.demo.solids import (
 
 
 def seat_shell() -> Shape:
-    """Seat shell 250 x 190: skin 4 thick over a hollow, rim on the frame at z = 0, kicked up behind, two ribs, four 6.5 bores."""
+    """Seat shell 250 x 190, kicked up behind: skin 4 thick, rim on the frame at z = 0, two ribs, four 6.5 bores."""
     top = [(250, 78, 0), (164, 40, 60), (70, 36, 60), (0, 44, 0)]
     under = [(246, 71.86, 0), (164.65, 36, 64), (69.8, 32, 64), (4, 39.5, 0)]
     plan, hollow = rectangle((0, 250), (-95, 95), 40), rectangle((4, 246), (-91, 91), 36)
@@ -81,7 +80,7 @@ def headlamp_surround() -> Shape:
 
 
 def battery_tray() -> Shape:
-    """Tray 220 x 140 x 52: walls 4, floor 5, four lugs with 6.5 bores at (+-76, +-84), strap slots, four drains of 8."""
+    """Tray 220 x 140 x 52: walls 4, floor 5, lugs with 6.5 bores at (+-76, +-84), strap slots, four drains of 8."""
     outside = plate(rectangle((-110, 110), (-70, 70), 14), "xy", 0, 52)
     foot: list[Corner] = [(66, 0, 0), (99, 0, 0), (99, 9, 0), (70, 9, 4), (70, 20, 0), (66, 20, 0)]
     half: list[Corner] = [(66, -19, 0), (71, -17, 6), (94, -10, 8)]
@@ -99,8 +98,8 @@ def battery_tray() -> Shape:
 
 
 def motor_cover() -> Shape:
-    """Cover of a hub motor about z: dish 30 deep and 4 thick, flange 160 across with six 5.5 bores at radius 73, vents."""
-    section = [(11, 26, 1), (62, 26, 7), (62, 0, 1), (80, 0, 1), (80, 5, 1), (66, 5, 4), (66, 30, 9), (11, 30, 1)]
+    """Cover of a hub motor about z: dish 30 deep, 4 thick, flange 160 across with six 5.5 bores at radius 73, vents."""
+    section = [(11, 26, 0), (62, 26, 7), (62, 0, 0), (80, 0, 0), (80, 5, 0), (66, 5, 4), (66, 30, 9), (11, 30, 0)]
     dish = profile(section, "xz").Revolve(Axis(Pnt(0, 0, 0), Z), 360)
     angles = [60.0 * k for k in range(6)]
     bores = [rod((x, y, -5), "z", 2.75, 20) for x, y, _ in turned([(73, 0, 0)], *angles)]

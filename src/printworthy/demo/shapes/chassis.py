@@ -1,4 +1,4 @@
-"""What carries the wheels and steers: swing arm, fork yoke, steering-head gusset, caliper bracket, pinch bolt. Lengths in mm."""
+"""What carries the wheels and steers: swing arm, yoke, head gusset, caliper bracket, pinch bolt. Lengths in mm."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from printworthy.demo.solids import Shape, block, cut, filleted, fused, in_plane
 
 
 def swing_arm() -> Shape:
-    """Single-sided rear arm along +x: pivot bore 28 along y at the origin, axle slot 12.2 at x = 350, damper bore 10 on top.
+    """Single-sided rear arm along +x: pivot bore 28 along y at the origin, axle slot at x = 351, damper bore 10 on top.
 
     Both sides are relieved to a 14 web between flanges, with an upright rib under the damper.
     """
@@ -27,10 +27,14 @@ def swing_arm() -> Shape:
         (-36, 36, 35),
     ]
     beam = plate(outline, "xz", -19, 19)
-    beam = filleted(beam, 3, lambda edge: in_plane(1, 19)(edge) or in_plane(1, -19)(edge))
     body = fused(beam, rod((0, -36, 0), "y", 24, 72))
-    body = filleted(body, 5, lambda e: (in_plane(1, 19)(e) or in_plane(1, -19)(e)) and math.hypot(e.center.x, e.center.z) < 6)
+    body = filleted(body, 5, lambda edge: abs(abs(edge.center.y) - 19) < 0.01 and _near_pivot(edge), 2)
     return cut(body, *_pockets(), *_arm_bores())
+
+
+def _near_pivot(edge: Shape) -> bool:
+    """Whether an edge runs round the pivot boss of the swing arm."""
+    return math.hypot(edge.center.x, edge.center.z) < 6
 
 
 def _pockets() -> list[Shape]:
@@ -51,7 +55,7 @@ def _arm_bores() -> list[Shape]:
 
 
 def fork_yoke() -> Shape:
-    """Lower yoke, 28 thick: stem bore 28 along z at (-40, 0), leg bores 35 at y = +-80, slit and 6.5 pinch bore for each leg."""
+    """Lower yoke, 28 thick: stem bore 28 along z at (-40, 0), leg bores 35 at y = +-80, each slit with a 6.5 bore."""
     half = [
         (10, 46, 18),
         (22, 62, 6),
@@ -65,7 +69,6 @@ def fork_yoke() -> Shape:
     ]
     outline = half + mirrored(half)
     body = plate(outline, "xy", 0, 28)
-    body = filleted(body, 2.5, lambda edge: in_plane(2, 0)(edge) or in_plane(2, 28)(edge))
     pocket = [(-24, 20, 5), (4, 16, 5), (3, 48, 5), (-20, 52, 5)]
     relief = filleted(plate(pocket, "xy", -5, 14), 4, in_plane(2, 14))
     other = filleted(plate(mirrored(pocket), "xy", -5, 14), 4, in_plane(2, 14))
@@ -78,26 +81,28 @@ def fork_yoke() -> Shape:
 
 
 def head_gusset() -> Shape:
-    """Gusset of the steering head: saddle on a 44 head tube along z, web 14 thick, flange with four 8.5 bores along z."""
+    """Gusset of the steering head: saddle on a 44 head tube along z, web 14 thick, flange with four 8.5 bores."""
     side = [(8, -62, 0), (132, -62, 0), (132, -50, 0), (92, -46, 40), (46, 20, 40), (38, 52, 10), (8, 52, 0)]
     tee = [(-30, -62, 0), (30, -62, 0), (30, -50, 0), (7, -50, 6), (7, 60, 0), (-7, 60, 0), (-7, -50, 6), (-30, -50, 0)]
     flange = [(8, -7, 0), (43, -7, 6), (47, -30, 8), (132, -30, 8)]
     saddle = [(8, -28, 0), (19, -26, 6), (34, -7, 12), (60, -7, 0)]
     envelope = plate(side, "xz", -40, 40)
-    body = envelope * plate(tee, "yz", 0, 140) * plate(flange + mirrored(flange), "xy", -70, 60)
-    body = fused(body, envelope * plate(saddle + mirrored(saddle), "xy", -70, 60))
+    foot = plate(tee, "yz", 0, 140) * plate(flange + mirrored(flange), "xy", -70, 60)
+    body = fused(envelope * foot, envelope * plate(saddle + mirrored(saddle), "xy", -70, 60))
     bores = [rod((x, y, -70), "z", 4.25, 40) for x in (64.0, 114.0) for y in (-19.0, 19.0)]
     window = plate([(42, -40, 8), (80, -40, 10), (42, 10, 8)], "xz", -20, 20)
     return cut(body, rod((0, 0, -80), "z", 22, 160), *bores, window)
 
 
 def caliper_bracket() -> Shape:
-    """Bracket of the brake caliper, 14 thick: two 8.5 bores to the fork at z = 0 and 52, two 8.5 bores 74 apart to the caliper.
+    """Bracket of the brake caliper, 14 thick: 8.5 bores to the fork at z = 0 and 52, two more 74 apart to the caliper.
 
     The caliper end stands 18 off the fork end across y.
     """
-    plan = [(-20, 0, 0), (30, 0, 14), (44, -18, 14), (92, -18, 0), (92, -4, 0), (51, -4, 14), (37, 14, 14), (-20, 14, 0)]
-    outline = [(-16, -16, 15), (20, -16, 20), (52, -26, 25), (88, -26, 15), (88, 78, 15), (52, 78, 25), (20, 68, 20), (-16, 68, 15)]
+    near, far = [(-20, 0, 0), (30, 0, 14), (44, -18, 14), (92, -18, 0)], [(92, -4, 0), (51, -4, 14), (37, 14, 14)]
+    plan = [*near, *far, (-20, 14, 0)]
+    below, above = [(-16, -16, 15), (20, -16, 20), (52, -26, 25), (88, -26, 15)], [(88, 78, 15), (52, 78, 25)]
+    outline = [*below, *above, (20, 68, 20), (-16, 68, 15)]
     body = plate(outline, "xz", -40, 40) * plate(plan, "xy", -60, 120)
     window = plate([(26, 8, 7), (60, -2, 7), (60, 54, 7), (26, 44, 7)], "xz", -60, 60)
     fork = [rod((0, -40, z), "y", 4.25, 80) for z in (0.0, 52.0)]
@@ -106,7 +111,7 @@ def caliper_bracket() -> Shape:
 
 
 def pinch_bolt() -> Shape:
-    """Axle pinch bolt, M8 x 45: plain shank 8 down -z, head 13 x 8 with a 6 hexagon socket, 0.8 radius under the head."""
+    """Axle pinch bolt, M8 x 45: plain shank down -z, head 13 x 8 with a 6 hexagon socket, 0.8 radius under the head."""
     head = rod((0, 0, 0), "z", 6.5, 8)
     head = filleted(head, 0.8, in_plane(2, 8))
     bolt = fused(head, rod((0, 0, -45), "z", 4, 45))

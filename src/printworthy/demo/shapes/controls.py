@@ -97,7 +97,7 @@ def peg_hanger() -> Shape:
 
 
 def handlebar_clamp() -> Shape:
-    """Riser that clamps a 22.2 bar along y at z = 50: foot with two 8.5 bores at x = +-25, slit and 6.5 pinch bore on top."""
+    """Riser that clamps a 22.2 bar along y at z = 50: foot with 8.5 bores at x = +-29, slit and pinch bore on top."""
     outline = [
         (-38, 0, 3),
         (38, 0, 3),
@@ -113,7 +113,6 @@ def handlebar_clamp() -> Shape:
         (-38, 14, 5),
     ]
     body = plate(outline, "xz", -19, 19)
-    body = filleted(body, 1.5, lambda edge: in_plane(1, 19)(edge) or in_plane(1, -19)(edge))
     slit = block((-1.5, -30, 55), (1.5, 30, 100))
     feet = [rod((x, 0, -5), "z", 4.25, 60) for x in (-29.0, 29.0)]
     return cut(body, rod((0, -30, 50), "y", 11.1, 60), slit, rod((-30, 0, 77), "x", 3.25, 60), *feet)
