@@ -48,6 +48,10 @@ from printworthy.units import DIMENSIONS, direction, quantity, show, vector
         ("180 deg", "angle", 180.0),
         ("500 N/mm^3", "stiffness_per_area", 500.0),
         ("36 km/h", "speed", 10_000.0),
+        ("1 mph", "speed", 447.04),
+        ("2 MPa*m^0.5", "toughness", 2.0),
+        ("2 MPa m^0.5", "toughness", 2.0),
+        ("100 N/mm^1.5", "toughness", 100 / 1000**0.5),
         ("2 h", "time", 7200.0),
         ("5 %", "ratio", 0.05),
         (0.35, "ratio", 0.35),
@@ -60,6 +64,8 @@ from printworthy.units import DIMENSIONS, direction, quantity, show, vector
         ("5.4e-5 1/degF", "expansion", 9.72e-5),
         ("24 mm2", "area", 24.0),
         ("1 J", "energy", 1000.0),
+        ("2 MPa m^0.5", "toughness", 2.0),
+        ("1000 N/mm^1.5", "toughness", 1000.0**0.5),  # 1 m = 1000 mm
     ],
 )
 def test_conversion(text: object, dimension: str, value: float) -> None:
@@ -70,6 +76,7 @@ def test_conversion(text: object, dimension: str, value: float) -> None:
     ("text", "dimension", "words"),
     [
         ("5", "force", "no unit"),
+        ("2 MPa m^0.55", "toughness", "not a unit"),
         (5, "length", "no unit"),
         (True, "count", "not a quantity"),
         ([1.0], "count", "not a quantity"),

@@ -141,6 +141,65 @@ class CaseResult:
 
 
 @dataclass(frozen=True, slots=True)
+class MeshBracket:
+    """The governing case of one direction while the mesh is refined where its utilisation peaks, coarse to fine.
+
+    `values` utilisation with the factor on load; `sizes` element size at the peak [mm]; `points` where it peaks [mm].
+    `low`, `high`: where the converged value lies; `high` None: no upper end is known. `limit`: extrapolated value, only
+    where the sequence contracts. `facet_length` [mm]: spacing of a hole's or fillet's facets at the peak, below which
+    nothing was refined; None: no such facets there. `singular`: it grows at every step by a ratio that does not fall.
+    """
+
+    case: str
+    direction: Vector
+    mode: Mode
+    values: tuple[float, ...]
+    sizes: tuple[float, ...]
+    points: tuple[Vector, ...]
+    elements: tuple[int, ...]
+    unknowns: tuple[int, ...]
+    low: float
+    high: float | None
+    limit: float | None
+    converging: bool
+    singular: bool
+    facet_length: float | None
+    words: str
+
+    @property
+    def coarse(self) -> float:
+        """Utilisation on the mesh as it was."""
+        return self.values[0]
+
+    @property
+    def fine(self) -> float:
+        """Utilisation on the finest mesh."""
+        return self.values[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class CriticalDistance:
+    """Utilisation of the stress averaged inwards from a peak over twice the card's length (line method) [-].
+
+    `value` None: not available. `length` L [mm] of the governing mode; `at_half` the point method's value at L/2, beside;
+    `raw` the value at the peak itself; `wall` [mm] along the line; `elements` crossed by it; `words`: line or why not.
+    """
+
+    case: str
+    mode: Mode
+    point: Vector
+    method: str
+    value: float | None
+    at_half: float | None
+    raw: float
+    length: float | None
+    wall: float
+    elements: int
+    valid: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class DirectionResult:
     """One material, one build direction (unit vector; its opposite gives the same strength)."""
 
@@ -160,6 +219,17 @@ class DirectionResult:
     def utilisation(self) -> float:
         """Utilisation of the governing case, factor on load included."""
         return self.governing.utilisation
+
+
+@dataclass(frozen=True, slots=True)
+class DirectionCheck:
+    """One exact solution held against the map: governing utilisation without the load factor, estimated and exact."""
+
+    why: str
+    direction: Vector
+    estimate: float
+    exact: float
+    error: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,6 +328,7 @@ class Refusal:
     role: str
     word: Word
     line: str
+    wrong_input: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "ratio": Dimension("", ("%",), 1e6, only=("percent", "dimensionless")),
     "count": Dimension("", (), 1e12, only=("dimensionless",)),
     "conductivity": Dimension("W/(m*K)", ("W/(m*K)", "mW/(m*K)"), 1e4, 1e-6),
+    "toughness": Dimension("MPa*m^0.5", ("MPa*m^0.5", "MPa m^0.5", "kPa*m^0.5", "N/mm^1.5"), 1e4, 1e-4),
     "expansion": Dimension("1/K", ("1/K", "um/(m*K)", "1/degC", "ppm/K", "1/degF"), 0.1, 1e-9),
 }
 
@@ -73,7 +74,9 @@ _NAMES: dict[str, str] = {
 }  # fmt: skip
 
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*)", re.DOTALL)
-_TOKEN = re.compile(r"(?P<name>[A-Za-zµμ°%]+)|(?P<power>(?:\^|\*\*)?-?[1-9](?!\d))|(?P<sign>[*/()·⋅ ])")
+_TOKEN = re.compile(
+    r"(?P<name>[A-Za-zµμ°%]+)|(?P<power>(?:\^|\*\*)-?[01]\.5(?!\d)|(?:\^|\*\*)?-?[1-9](?!\d))|(?P<sign>[*/()·⋅ ])"
+)
 _SUPERSCRIPTS = str.maketrans({"²": "^2", "³": "^3", "−": "-"})
 
 
@@ -245,7 +248,7 @@ def _spelled(unit: str, dimension: str) -> str:
     return spelled
 
 
-_FACTOR = r"(?:1|\(*[A-Za-z_]+(?:\*\*-?\d)?)(?:\)(?:\*\*-?\d)?)*"
+_FACTOR = r"(?:1|\(*[A-Za-z_]+(?:\*\*-?\d(?:\.5)?)?)(?:\)(?:\*\*-?\d)?)*"
 _EXPRESSION = rf"{_FACTOR}(?:[*/]{_FACTOR})*"
 
 

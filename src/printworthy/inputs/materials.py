@@ -61,6 +61,8 @@ PROPERTIES: Mapping[str, str] = {
     "shear_in_layer": "MPa",  # S12
     "compression_in_layer": "MPa",  # Xc
     "compression_through": "MPa",  # Zc
+    "toughness_in_layer": "MPa m^0.5",  # K_Ic of a crack across the layers
+    "toughness_between": "MPa m^0.5",  # K_Ic of a crack between layers
     "yield_strength": "MPa",  # metals
     "ultimate_strength": "MPa",  # metals
     "fatigue_strength": "MPa",  # metals, amplitude at the cycles the source states

@@ -28,10 +28,18 @@ _DIMENSIONS: Mapping[str, str] = {
     "g/cm3": "density",
     "degC": "temperature",
     "1/K": "expansion",
+    "MPa m^0.5": "toughness",
     "W/(m K)": "conductivity",
 }
 _MAY_BE_NEGATIVE = ("temperature", "expansion")
-_NOT_FOR_METALS = ("through", "between_layers", "shear_in_layer", "compression_in_layer", "strength_in_layer")
+_NOT_FOR_METALS = (
+    "toughness",
+    "through",
+    "between_layers",
+    "shear_in_layer",
+    "compression_in_layer",
+    "strength_in_layer",
+)
 
 
 class ValueTable(Table):
