@@ -62,6 +62,20 @@ def test_shipped_cards_hold_the_numbers_of_their_files() -> None:
         assert set(cards[path.stem].values) == set(stated) <= set(PROPERTIES)
 
 
+def test_every_property_can_be_read(sound: Sound) -> None:
+    (sound.root / "cards").mkdir()
+    units = {"": "", "g/cm3": "g/cm^3"}
+    values = "".join(
+        f'[values.{name}]\nvalue = "0.01 {units.get(unit, unit)}"\nsource = "s"\nconfidence = "invented"\n'
+        for name, unit in PROPERTIES.items()
+    )
+    head = 'name = "all"\ntitle = "t"\nkind = "printed polymer"\n'
+    (sound.root / "cards/all.toml").write_text(head + values, encoding="utf-8")
+    card = read_cards(sound.root)["all"]
+    assert {name: quantity.unit for name, quantity in card.values.items()} == dict(PROPERTIES)
+    assert {quantity.value for quantity in card.values.values()} == {0.01}
+
+
 def test_an_own_card_is_read_in_the_units_inside(sound: Sound) -> None:
     (sound.root / "cards").mkdir()
     (sound.root / "cards/mine.toml").write_text(CARD, encoding="utf-8")
