@@ -102,6 +102,8 @@ FAULTS = [
         'gravity = "0, 0, -10 g"\nface = "wall"',
         "(case[1].load[2]): gravity acts on the whole",
     ),
+    ('gravity = "0, 0, -10 g"', 'warming = "0 K"', '(case[1].load[2].warming): "0 K" is zero'),
+    ('gravity = "0, 0, -10 g"', 'warming = "30 K"\nface = "wall"', "(case[1].load[2]): warming acts on the whole part"),
     ('name = "rough road"', "", '(case[1].name): "name" is missing'),
     (
         'source = "invented: lamp of 0.5 kg, shaken with ten times gravity"',

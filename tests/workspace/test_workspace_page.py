@@ -42,6 +42,7 @@ def test_the_examples_of_the_page_are_a_sound_workspace(sound: Sound) -> None:
     assert len(peg.faces) == 5
     assert {load.kind for case in peg.cases for load in case.loads} == {
         "force", "bearing", "moment", "bearing moment", "pressure", "displacement", "gravity", "acceleration",
+        "temperature",
     }  # fmt: skip
     assert {coupons.name: len(coupons.strengths) for coupons in job.coupons} == {"petg-up-1": 2, "petg-flat-1": 2}
 

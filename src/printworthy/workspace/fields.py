@@ -92,6 +92,7 @@ Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
 Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
 Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)]
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
+Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]

@@ -124,6 +124,8 @@ def _load(stated: t.LoadTable, document: Document, case: int, number: int) -> Lo
         return Load("bearing moment", face, stated.bearing_moment, place=place)
     if stated.displacement is not None:
         return Load("displacement", face, stated.displacement, place=place)
+    if stated.warming is not None:
+        return Load("temperature", value=stated.warming, place=place)
     if stated.gravity is not None:
         return Load("gravity", vector=stated.gravity, place=place)
     assert stated.acceleration is not None  # the table holds exactly one kind of load

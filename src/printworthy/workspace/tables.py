@@ -141,7 +141,7 @@ class SupportTable(Table):
 
 
 WITH_FACE = ("force", "bearing", "moment", "bearing_moment", "pressure", "displacement")
-WITHOUT_FACE = ("gravity", "acceleration")
+WITHOUT_FACE = ("gravity", "acceleration", "warming")
 
 
 class LoadTable(Table):
@@ -156,6 +156,7 @@ class LoadTable(Table):
     displacement: f.Movement | None = None
     gravity: f.Acceleration | None = None
     acceleration: f.Acceleration | None = None
+    warming: f.Warming | None = None
 
     @model_validator(mode="after")
     def _one_kind(self) -> Self:
