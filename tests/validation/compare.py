@@ -1,8 +1,8 @@
 """Comparison with published values, and the report made of the comparisons.
 
 `VALIDATION_REPORT=docs/validation.md pytest tests/validation` (that is `make validate`) writes the report once the
-whole folder has passed; without the variable nothing is written, and `test_report.py` fails if the rows of the report on
-disk are not the rows that were compared. Digits do not count.
+whole folder has passed; without the variable nothing is written, and `test_report.py` fails if the rows of the report
+on disk are not the rows that were compared. Digits do not count.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ Written by `make validate`: every row is a comparison that a test in `tests/vali
 when the difference leaves the tolerance. Computed values are rounded to one digit below the first of the tolerance.
 
 Provenance of the published value: **found** = read in the source or in a named public copy of its data;
-**from memory** = recalled from the source and not opened again; **derived** = a closed form that was derived or evaluated
-outside this package; the name is that of its theory.
+**from memory** = recalled from the source and not opened again; **derived** = a closed form that was derived or
+evaluated outside this package; the name is that of its theory.
 """
 HEAD = "| quantity | published | computed | difference | tolerance | remark |\n|---|---|---|---|---|---|\n"
 

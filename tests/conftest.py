@@ -1,0 +1,1 @@
+"""Makes `specimens` importable from every test folder."""
