@@ -10,6 +10,7 @@ import numpy as np
 from printworthy.dossier import camera, colours, paint, sheet, words
 from printworthy.dossier.document import Figure
 from printworthy.dossier.loads import arrows
+from printworthy.dossier.raster import Pixels, View
 from printworthy.inputs import Part, Vector
 from printworthy.results import PartAssessment, SurfaceField
 
@@ -37,7 +38,7 @@ def _loaded(
     sheet.image(svg, paint.utilisation_image(scene, view, pixels, held, _mask(loaded, len(scene.triangles))))
     at = view.project(scene.points)[:, :2] / sheet.SHARP
     middle = at.mean(axis=0)
-    marks = [sheet.mark_out("G", "spot", at[spot], middle)]
+    marks = [sheet.mark_out("G", _spot_kind(scene, view, pixels, spot), at[spot], middle)]
     for i, push in enumerate(pushes, 1):
         end = sheet.push(svg, push, view)
         marks.append(sheet.mark_out(f"L{i}", "load", end, sheet.screen(view, push.point), 20))
@@ -84,6 +85,10 @@ def _key(part: PartAssessment, pushes: list[str], supports: list[str]) -> tuple[
     )
 
 
+def _spot_kind(scene: paint.Scene, view: View, pixels: Pixels, spot: int) -> str:
+    return "spot" if paint.in_sight(scene, view, pixels, spot) else "spot hidden"
+
+
 def _vector(v: np.ndarray) -> Vector:
     return (float(v[0]), float(v[1]), float(v[2]))
 
@@ -93,19 +98,24 @@ def _posture(part: PartAssessment, scene: paint.Scene, spot: int) -> Figure:
     direction = part.option.result.direction
     build = np.array(direction) / np.linalg.norm(direction)
     toward = camera.choose(scene.points, scene.triangles, spot, [], camera.looks(build, (18.0, 30.0)))
-    view = camera.fit(scene.points, camera.axes(toward, build), *sheet.PIXELS)
+    frame = camera.axes(toward, build)
+    # turned a little about the build direction, so that the bed reads as a floor and not as a wall
+    bed = sheet.bed_corners(scene.points, build, np.cos(0.45) * frame[0] + np.sin(0.45) * np.cross(build, frame[0]))
+    view = camera.fit(np.vstack([scene.points, bed]), frame, *sheet.CLOSE)
     tall = float(np.ptp(scene.points @ build))
-    image = paint.layer_image(scene, view, paint.see(scene, view), build, tall / 36)
+    pixels = paint.see(scene, view)
+    image = paint.layer_image(scene, view, pixels, build, tall / 36)
     svg = sheet.canvas(sheet.HEIGHT)
-    sheet.bed(svg, scene.points, build, view)
+    sheet.bed(svg, bed, view)
     sheet.image(svg, image)
     at = view.project(scene.points)[:, :2] / sheet.SHARP
     sheet.build_arrow(svg, build, view)
-    sheet.mark_shape(svg, sheet.mark_out("G", "spot", at[spot], at.mean(axis=0)))
+    sheet.mark_shape(svg, sheet.mark_out("G", _spot_kind(scene, view, pixels, spot), at[spot], at.mean(axis=0)))
     text = f"{words.direction(direction)}, {words.vector(direction)}"
     caption = (
         f"As printed: build direction {text}, {words.number(tall)} mm tall on the bed. Stripes show how the layers "
-        "lie, not how thick they are. Turned upside down the computed strength is the same."
+        "lie, not how thick they are. A broken ring marks a place on the far side. Turned upside down the computed "
+        "strength is the same."
     )
     alt = (
         f"{part.title} standing on the bed with its build direction upwards, {text}; layers as stripes; G marks the "

@@ -40,6 +40,8 @@ def describe(load: Load) -> str:
             return f"{what} {words.vector(_scaled(load.vector, 1e-3))} m/s²" + (
                 f" ({words.number(float(np.linalg.norm(load.vector)) / _FREE_FALL)} g)"
             )
+        case "temperature":
+            return f"whole part warmer by {words.number(load.value)} K than when it was put together"
         case "displacement":
             return f"stated movement {words.vector(load.vector)} mm{on}"
         case _:

@@ -62,6 +62,16 @@ def see(scene: Scene, view: View) -> Pixels:
     return Pixels(number, pixels.weights)
 
 
+def in_sight(scene: Scene, view: View, pixels: Pixels, vertex: int) -> bool:
+    """Whether a vertex is the nearest thing at its pixel, or lies beside one that shows it."""
+    x, y, depth = view.project(scene.points[vertex][None])[0]
+    column, row = int(np.clip(x, 0, view.width - 1)), int(np.clip(y, 0, view.height - 1))
+    near = np.s_[max(row - 2, 0) : row + 3, max(column - 2, 0) : column + 3]
+    here = pixels.triangle[near]
+    shown = view.project(scene.points)[:, 2][scene.triangles[here[here >= 0]]].max(axis=-1)
+    return bool((shown <= depth + 0.01 * max(view.width, view.height)).any())
+
+
 def utilisation_image(scene: Scene, view: View, pixels: Pixels, held: np.ndarray, loaded: np.ndarray) -> np.ndarray:
     """RGBA (h, w, 4): bands of utilisation, the limit as a bold line, above it hatched. `held` and `loaded` (k,) bool
     mark triangles of supports (hatched) and of loaded faces (dotted)."""
@@ -88,7 +98,11 @@ def layer_image(scene: Scene, view: View, pixels: Pixels, build: np.ndarray, pit
     height = pixels.blend((scene.points @ build)[scene.triangles])
     colour = _PLAIN * _light(scene, view, pixels)[..., None]
     low = float((scene.points @ build).min())
-    _mix(colour, ((height - low) / pitch % 1.0 < 0.28) & here, _EDGE, 0.30)
+    stripe = ((height - low) / pitch % 1.0 < 0.28) & here
+    # on faces that lie flat a stripe would cover everything or nothing: it fades out
+    slope = 1 - np.abs(pixels.blend(scene.corner) @ build)
+    ink = 0.30 * np.clip(slope / 0.15, 0, 1)[stripe][:, None]
+    colour[stripe] = colour[stripe] * (1 - ink) + _EDGE * ink
     _mix(colour, _depth_breaks(scene, view, pixels) & here, _EDGE, 0.8)
     return _rgba(colour, here)
 

@@ -25,7 +25,7 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
-            sub("options", "What turns the answer", Items("In words", flips(part)), tables.options(part, cards)),
+            sub("options", "What turns the answer", Items("In words", flips(part)), tables.options(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
             sub("strengths", "Strengths", strengths.design(design), strengths.design_steps(design),

@@ -16,6 +16,7 @@ WIDTH, HEIGHT, LEGEND = 720, 500, 54  # of the drawing, in its own units
 SHARP = 2  # pixels per unit
 MARGIN = 84  # units kept free for arrows and marks
 PIXELS = (WIDTH * SHARP, HEIGHT * SHARP, MARGIN * SHARP)
+CLOSE = (WIDTH * SHARP, HEIGHT * SHARP, 40 * SHARP)  # for a picture without arrows
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +143,7 @@ def build_arrow(svg: ET.Element, build: np.ndarray, view: View) -> None:
 
 def axes(svg: ET.Element, view: View) -> None:
     """The axes of the file at the lower left."""
-    origin = np.array([52.0, HEIGHT - 58.0])
+    origin = np.array([62.0, HEIGHT - 62.0])
     for i in range(3):
         flat = view.axes[:2, i] * np.array([1.0, -1.0]) * 34
         group = _add(svg, "g", "axis")
@@ -161,19 +162,19 @@ def ruler(svg: ET.Element, view: View) -> None:
     _add(group, "text", "small", f"{words.number(length)} mm", x=x + length * unit + 8, y=y + 5)
 
 
-def bed(svg: ET.Element, points: np.ndarray, build: np.ndarray, view: View) -> None:
-    """The bed: a rectangle under the part, square to the build direction."""
-    side, other = view.axes[0], np.cross(build, view.axes[0])
+def bed_corners(points: np.ndarray, build: np.ndarray, side: np.ndarray) -> np.ndarray:
+    """Corners (4, 3) [mm] of a piece of the bed under the part, its edges along `side` (3,) and square to it."""
+    other = np.cross(build, side)
     local = points @ np.stack([side, other, build]).T
     low, high = local.min(axis=0), local.max(axis=0)
-    pad = 0.12 * float((high - low)[:2].max())
-    corners = [
-        (low[0] - pad, low[1] - pad),
-        (high[0] + pad, low[1] - pad),
-        (high[0] + pad, high[1] + pad),
-        (low[0] - pad, high[1] + pad),
-    ]
-    drawn = (screen(view, a * side + b * other + low[2] * build) for a, b in corners)
+    pad = 0.08 * float((high - low)[:2].max())
+    (a, b), (c, d) = low[:2] - pad, high[:2] + pad
+    return np.array([u * side + v * other + low[2] * build for u, v in ((a, b), (c, b), (c, d), (a, d))])
+
+
+def bed(svg: ET.Element, corners: np.ndarray, view: View) -> None:
+    """The bed as a rectangle in the view."""
+    drawn = view.project(corners)[:, :2] / SHARP
     _add(svg, "polygon", "bed", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
 
 
@@ -183,7 +184,7 @@ def mark_shape(svg: ET.Element, mark: Mark) -> None:
     if mark.kind != "load":
         _add(group, "line", "halo", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
         _add(group, "line", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
-    if mark.kind == "spot":
+    if mark.kind.startswith("spot"):
         _add(group, "circle", "ring", cx=mark.tx, cy=mark.ty, r=9)
     if mark.kind == "hold":
         _add(group, "rect", x=mark.x - 18, y=mark.y - 15, width=36, height=30)

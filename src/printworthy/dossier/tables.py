@@ -30,7 +30,7 @@ def title(card_name: str, cards: dict[str, MaterialCard]) -> str:
     return f"{card.title} [{card_name}]" if card and card.title != card_name else card_name
 
 
-def options(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table:
+def options(part: PartAssessment) -> Table:
     """Every material and build direction that was solved."""
     rows = []
     for number, option in enumerate(part.options):
@@ -38,7 +38,7 @@ def options(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table:
         rows.append(
             Row(
                 (
-                    Cell(title(option.result.material, cards)),
+                    Cell(option.result.material),
                     Cell(turned(option.result.direction)),
                     use(option.result.utilisation, option.result.solver),
                     Cell(words.margin(option.result.utilisation), 1 / option.result.utilisation - 1)

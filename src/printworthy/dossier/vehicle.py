@@ -34,7 +34,7 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
 
     Raises InputError where the assessment names a part that the job does not have.
     """
-    sections = [_summary(assessment, job)]
+    sections = [_summary(assessment)]
     for number, part in enumerate(assessment.parts, 1):
         sections.append(parts.section(part, _stated(part, job), fields.get(part.part), job, f"part-{number}"))
     sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
@@ -72,8 +72,7 @@ def _lead(assessment: Assessment) -> str:
     return f"{words.count(total, 'part', 'parts')}. {counted}." if total else "No parts."
 
 
-def _summary(assessment: Assessment, job: Job) -> Section:
-    cards = dict(job.cards)
+def _summary(assessment: Assessment) -> Section:
     rows = []
     for number, part in enumerate(assessment.parts, 1):
         governing = part.option.result.governing
@@ -87,7 +86,7 @@ def _summary(assessment: Assessment, job: Job) -> Section:
                     Cell(governing.mode),
                     Cell(governing.case),
                     Cell(tables.turned(part.verdict.direction)),
-                    Cell(tables.title(part.verdict.material, cards)),
+                    Cell(part.verdict.material),
                     Cell(words.number(part.option.mass * 1000), part.option.mass * 1000, "g"),
                     Cell(f"{metal.material}: {words.number(metal.mass * 1000)} g", metal.mass * 1000, "g")
                     if metal
