@@ -27,6 +27,15 @@ _WANTED = {
     "model_type": ("a table", "Write [name] with keys below it, or { key = value }"),
 }
 
+_PLAIN = {
+    "missing": ("{name} is missing", "Add it"),
+    "too_short": ("{name} is empty", "Add at least one entry"),
+    "string_too_short": ("{name} is an empty text", "Fill it in"),
+    "string_too_long": ("the text has more than 2000 characters", "Shorten it"),
+    "string_pattern_mismatch": ("{given} is not a name", "Use letters, digits, -, _ and . only, at most 60"),
+    "greater_than_equal": ("{given} is below {least}", "Write {least} or more"),
+}
+
 
 def validate(document: Document, table: type[T]) -> tuple[T | None, list[TextError]]:
     """The checked table, or None and all that is wrong in the document."""
@@ -49,34 +58,25 @@ def _problem(document: Document, table: type[Table], details: ErrorDetails) -> T
 
 
 def _words(table: type[Table], path: tuple[str | int, ...], details: ErrorDetails) -> tuple[str, str]:
-    kind, given, context = details["type"], details["input"], details.get("ctx", {})
+    """What is wrong and what to do, by the library's kind of fault."""
+    kind, context = details["type"], details.get("ctx", {})
+    given, name = _shown(details["input"]), f'"{path[-1]}"' if path else "the file"
     if kind == "refused":
         return str(context["what"]), str(context["do"])
-    if kind == "missing":
-        return f'"{path[-1]}" is missing', "Add it"
     if kind == "extra_forbidden":
-        known = [name for inner in _tables_at(table, path[:-1]) for name in inner.model_fields]
-        do = near_spelling(str(path[-1]), known) or f"Known are: {', '.join(known)}"
-        return f'"{path[-1]}" is not known here', do
+        known = [word for inner in _tables_at(table, path[:-1]) for word in inner.model_fields]
+        return f"{name} is not known here", near_spelling(str(path[-1]), known) or f"Known are: {', '.join(known)}"
     if kind == "literal_error":
         known = re.findall("'([^']*)'", str(context["expected"]))
-        return f"{_shown(given)} is not one of: {', '.join(known)}", near_spelling(
-            str(given), known
-        ) + "Write one of them"
-    if kind == "too_short":
-        return f'"{path[-1]}" is empty', "Add at least one entry"
-    if kind == "string_too_short":
-        return f'"{path[-1]}" is an empty text', "Fill it in"
-    if kind == "string_too_long":
-        return "the text has more than 2000 characters", "Shorten it"
-    if kind == "string_pattern_mismatch":
-        return f"{_shown(given)} is not a name", "Use letters, digits, -, _ and . only, at most 60"
-    if kind == "greater_than_equal":
-        return f"{_shown(given)} is below {context['ge']}", f"Write {context['ge']} or more"
-    if kind not in _WANTED:  # a kind of fault that no test has met: still one line, in the words of the library
-        return f"{_shown(given)}: {details['msg']}", "Correct it"
-    wanted, do = _WANTED[kind]
-    return f"{_shown(given)} is not {wanted}", do
+        near = near_spelling(str(details["input"]), known)
+        return f"{given} is not one of: {', '.join(known)}", f"{near}Write one of them"
+    if kind in _WANTED:
+        wanted, do = _WANTED[kind]
+        return f"{given} is not {wanted}", do
+    # The last: a kind of fault that no test has met. Still one line, in the words of the library.
+    what, do = _PLAIN.get(kind, ("{given}: {message}", "Correct it"))
+    known_words = {"name": name, "given": given, "least": context.get("ge"), "message": details["msg"]}
+    return what.format(**known_words), do.format(**known_words)
 
 
 def _shown(given: object) -> str:
