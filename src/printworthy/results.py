@@ -345,6 +345,35 @@ class Assessment:
     refusals: tuple[Refusal, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class LayFigures:
+    """What printing in one build direction costs; every figure is explained at `making.figures.DirectionFigures`.
+
+    Lengths mm, areas mm2, volumes mm3, slopes [-], angles deg. `fits`: over_bed and over_height are not above 0.
+    """
+
+    direction: Vector
+    height: float
+    contact_area: float
+    tip_slope: float
+    tip_slope_supported: float
+    rectangle: tuple[float, float]
+    over_bed: float
+    over_height: float
+    overhang_area: float
+    overhang_on: Mapping[str, float]
+    support_volume: float
+    support_error: float
+    support_on_bed: float
+    support_on_part: float
+    round_angle: Mapping[str, float]
+
+    @property
+    def fits(self) -> bool:
+        """Whether it fits the build space, turned about the build direction as fits best."""
+        return self.over_bed <= 0 and self.over_height <= 0
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class SurfaceField:
     """The skin of the solid for pictures: points (n, 3) [mm], triangles (k, 3), utilisation (n,) over all cases of the
