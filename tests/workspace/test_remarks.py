@@ -22,6 +22,12 @@ def test_equal_values_and_unused_materials_are_pointed_out(sound: Sound) -> None
     assert "petg.csv:9: set p: no part names its material pla" in unused
 
 
+def test_a_face_without_use_is_pointed_out(sound: Sound) -> None:
+    line = sound.swap("[[support]]", '[faces.idle]\npatch = { point = "0, 0, 0 mm" }\n[[support]]')
+    (idle,) = workspace.remarks(workspace.read(sound.root))
+    assert f"lamp-bracket.toml:{line} (faces.idle): nothing holds, loads or limits this face" in idle
+
+
 def test_exchanged_directions_and_silence_about_heat_are_pointed_out(sound: Sound) -> None:
     sound.swap('material = "petg"', 'material = "odd"')
     sound.swap("near = []", "")

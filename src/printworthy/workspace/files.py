@@ -28,7 +28,7 @@ class Document:
 
     def place(self, *path: str | int) -> Place:
         """Where `path` stands in the file, named as a person would: case[2].load[1].force."""
-        return Place(self.path, lines.line_of(dict(self.index), path), dotted(path))
+        return Place(self.path, lines.line_of(self.index, path), dotted(path))
 
 
 def dotted(path: tuple[str | int, ...]) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from bisect import bisect_right
+from collections.abc import Mapping
 
 Path = tuple[str | int, ...]
 
@@ -29,7 +30,7 @@ def line_index(text: str) -> dict[Path, int]:
     return _Walk(text).lines
 
 
-def line_of(index: dict[Path, int], path: Path) -> int:
+def line_of(index: Mapping[Path, int], path: Path) -> int:
     """The line of `path`, or of the nearest thing around it that stands in the text; 1 where nothing does."""
     while path:
         if path in index:

@@ -22,6 +22,10 @@ def _of_part(part: Part) -> Iterator[str]:
     if part.near is None:
         do = "Write near = [] if nothing hot is near; until then the part stays undecided"
         yield f"{_file(part.place)}: nobody has said what is near the part. {do}"
+    used = {support.face for support in part.supports} | {load.face for case in part.cases for load in case.loads}
+    for face in part.faces.values():
+        if face.name not in used and face.deflection_limit is None:
+            yield f"{face.place}: nothing holds, loads or limits this face. Use it, or remove it"
 
 
 def _of_card(card: MaterialCard) -> Iterator[str]:
