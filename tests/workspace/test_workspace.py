@@ -192,6 +192,14 @@ def test_two_parts_of_one_name(sound: Sound) -> None:
     assert told.startswith('parts/other.toml:1 (name): part "lamp-bracket" is already stated in lamp-bracket.toml')
 
 
+@pytest.mark.parametrize("name", ["", "   ", "a\\tb", "x" * 61])
+def test_a_face_has_a_name_that_can_be_shown(sound: Sound, name: str) -> None:
+    line = sound.swap("[[support]]", f'[faces."{name}"]\npatch = {{ point = "0, 0, 0 mm" }}\n[[support]]')
+    (told,) = sound.lines()
+    assert told.startswith(f"{PART}:{line} ")
+    assert "a face needs a name that can be shown" in told
+
+
 def test_a_case_and_a_support_stand_once(sound: Sound) -> None:
     more = (
         '\n[[support]]\nface = "wall"\nkind = "sliding"\n[[case]]\nname = "rough road"\nkind = "steady"\nsource = "x"\n'

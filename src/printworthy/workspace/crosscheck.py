@@ -19,6 +19,7 @@ from printworthy.workspace.validate import near_spelling
 
 WITHOUT_UNIT = (".stl", ".obj", ".ply")
 FORMATS = (*WITHOUT_UNIT, ".3mf", ".step", ".stp")
+LONGEST_NAME = 60
 SEVERITY = ("harmless", "may injure", "single point of failure")
 
 Where = tuple[str | int, ...]
@@ -92,8 +93,12 @@ def _needed(document: Document, rules: Rules) -> Iterator[InputError]:
 
 
 def _faces(document: Document) -> Iterator[InputError]:
-    """Faces that are used and not defined."""
+    """Faces that are used and not defined, or have a name that cannot be shown."""
     faces = _table(document.data, "faces")
+    for face in faces:
+        if not face.strip() or not face.isprintable() or len(face) > LONGEST_NAME:
+            do = f"Use 1 to {LONGEST_NAME} visible characters"
+            yield SelectorError("a face needs a name that can be shown", where=document.place("faces", face), do=do)
     used: list[tuple[Where, Mapping[str, Any]]] = [(("support", n), t) for n, t in _tables(document.data, "support")]
     for path, table in used + list(_loads(document)):
         face = _text(table, "face")
