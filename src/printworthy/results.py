@@ -144,7 +144,8 @@ class CaseResult:
 class MeshBracket:
     """The governing case of one direction while the mesh is refined where its utilisation peaks, coarse to fine.
 
-    `values` utilisation with the factor on load; `sizes` element size at the peak [mm]; `points` where it peaks [mm].
+    `values` utilisation with the factor on load, `inner` the same inside the elements only; `sizes` element size at the
+    peak [mm]; `points` where it peaks [mm].
     `low`, `high`: where the converged value lies; `high` None: no upper end is known. `limit`: extrapolated value, only
     where the sequence contracts. `facet_length` [mm]: spacing of a hole's or fillet's facets at the peak, below which
     nothing was refined; None: no such facets there. `singular`: it grows at every step by a ratio that does not fall.
@@ -154,6 +155,7 @@ class MeshBracket:
     direction: Vector
     mode: Mode
     values: tuple[float, ...]
+    inner: tuple[float, ...]
     sizes: tuple[float, ...]
     points: tuple[Vector, ...]
     elements: tuple[int, ...]

@@ -1,0 +1,260 @@
+"""Finer meshes where a part is worked hardest, and what they say about the error of the mesh.
+
+    refined    a solid with the marked tetrahedra halved: a new solid, the old one stays as it was
+    ladder     solve, mark where the governing case peaks, halve, solve again
+    bracket    the values on the ladder -> where the converged value lies, or that there is none
+
+A facet of a refined mesh carries the name and patch of the facet it was cut from, so every rung is loaded and held on
+exactly the same faces. On CAD new points lie on the true surface and the elements are curved again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import ngsolve as ng
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from printworthy.inputs import MaterialCard, Part, Vector
+from printworthy.results import DesignValues, MeshBracket, Mode
+from printworthy.shape import Solid, Surface
+from printworthy.strength.criteria import MODES, Strengths, by_mode
+from printworthy.strength.facets import facet_length
+from printworthy.strength.margin import layer_stress
+from printworthy.strength.sequence import Judged, judged
+from printworthy.strength.space import Facets
+from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
+
+Array = NDArray[np.float64]
+MOST_UNKNOWNS = 300_000  # about 25 s and 3 GB for the factor on two cores; beyond it the ladder stops and says so
+PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
+REACH = 2.0  # and so are those within this many element sizes of the peak
+WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
+STEPS = 3  # most halvings
+REGULAR = 6 * 2**0.5  # a regular tetrahedron of edge a has the volume a^3 / (6 sqrt 2)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rung:
+    """One mesh of a ladder: model, solution, number of the governing case, and where it peaks.
+
+    `value` is the peak over quadrature points and skin; `inner` that over the quadrature points alone, which lie at a
+    depth proportional to the element size and so approach the same limit from inside.
+    """
+
+    model: Model
+    solution: Solution
+    case: int
+    value: float
+    inner: float
+    mode: Mode
+    point: Array
+    size: float  # element size at the peak [mm]
+
+    @property
+    def ready(self) -> Prepared:
+        """The meshed solid with its faces."""
+        return Prepared(self.model.space, self.model.sampler)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ladder:
+    """Rungs from coarse to fine, the facet length at the peak [mm] (None: no facets there), and why it ends."""
+
+    rungs: tuple[Rung, ...]
+    facet: float | None
+    ended: str
+
+
+def bracket(
+    ready: Prepared, part: Part, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
+    surface: Surface | None = None,
+) -> MeshBracket:  # fmt: skip
+    """Mesh error of the governing case of one build direction (3,), `factor` on load included.
+
+    `surface`: the triangles of a part that came as triangles, below whose facets nothing is refined; None for CAD.
+    Raises LoadError, CardError and NotComputed as `model` and `solve` do.
+    """
+    return bracket_of(ladder(ready, part, card, design, direction, factor, surface))
+
+
+def bracket_of(climbed: Ladder) -> MeshBracket:
+    """What a ladder says."""
+    rungs = climbed.rungs
+    found = _judged(rungs)
+    last = rungs[-1]
+    solids = [r.model.space for r in rungs]
+    return MeshBracket(
+        case=last.model.part.cases[last.case].name,
+        direction=_vector(last.solution.direction),
+        mode=last.mode,
+        values=tuple(r.value for r in rungs),
+        inner=tuple(r.inner for r in rungs),
+        sizes=tuple(r.size for r in rungs),
+        points=tuple(_vector(r.point) for r in rungs),
+        elements=tuple(len(s.solid.tets) for s in solids),
+        unknowns=tuple(s.unknowns for s in solids),
+        low=found.low,
+        high=found.high,
+        limit=found.limit,
+        converging=found.converging,
+        singular=found.singular,
+        facet_length=climbed.facet,
+        words=f"{found.words}; {climbed.ended}" if climbed.ended else found.words,
+    )
+
+
+def ladder(
+    ready: Prepared, part: Part, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
+    surface: Surface | None = None,
+) -> Ladder:  # fmt: skip
+    """Solve the governing case on meshes halved where it peaks, until the values tell or a bound is met."""
+    strengths = Strengths.of(design)
+    rungs, facet = [rung(ready, part, card, strengths, direction, factor)], None
+    alone = replace(part, cases=(part.cases[rungs[0].case],))
+    while not _told(rungs):
+        last = rungs[-1]
+        facet = None if surface is None else facet_length(surface, last.point, REACH * last.size)
+        if facet is not None and 0.5 * last.size < facet:
+            words = f"not refined below the facets of {facet:.2g} mm: that would resolve the file, not the part"
+            return Ladder(tuple(rungs), facet, words)
+        solid, faces = refined(last.model.space.solid, last.model.space.faces, marked(last, strengths))
+        if solid.report.unknowns > MOST_UNKNOWNS:
+            words = f"not refined beyond {MOST_UNKNOWNS} unknowns"
+            return Ladder(tuple(rungs), facet, words)
+        rungs.append(rung(prepared(solid, faces), alone, card, strengths, direction, factor))
+    return Ladder(tuple(rungs), facet, "")
+
+
+def _told(rungs: Sequence[Rung]) -> bool:
+    """Two halvings tell a smooth peak; where they do not, one more."""
+    return len(rungs) > STEPS or (len(rungs) == STEPS and _judged(rungs).converging)
+
+
+def _judged(rungs: Sequence[Rung]) -> Judged:
+    return judged([r.value for r in rungs], [r.inner for r in rungs], [r.size for r in rungs])
+
+
+def rung(
+    ready: Prepared, part: Part, card: MaterialCard, strengths: Strengths, direction: ArrayLike, factor: float
+) -> Rung:
+    """Solve a part and find where its governing case peaks."""
+    m = model(ready, part, card)
+    s = solve(m, direction)
+    every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(part.cases))]
+    case = int(np.argmax([modes.max() for modes in every]))
+    modes = every[case]
+    place, mode = np.unravel_index(int(np.argmax(modes)), modes.shape)
+    point = m.sampler.points[place]
+    inner = factor * float(modes[: len(m.sampler.weights)].max())
+    value = factor * float(modes[place, mode])
+    return Rung(m, s, case, value, inner, MODES[mode], point, local_size(m.space.solid, point))
+
+
+def edge_lengths(solid: Solid) -> Array:
+    """Edge (m,) [mm] of the regular tetrahedron with the volume of each element."""
+    a, b, c, d = np.moveaxis(solid.points[solid.tets], 1, 0)
+    volume = np.abs(np.einsum("ij,ij->i", b - a, np.cross(c - a, d - a))) / 6
+    return np.cbrt(REGULAR * volume)
+
+
+def local_size(solid: Solid, point: ArrayLike) -> float:
+    """Mean element size [mm] around the mesh vertex nearest to a point."""
+    vertex = int(np.argmin(np.linalg.norm(solid.points - np.asarray(point, float), axis=1)))
+    return float(edge_lengths(solid)[(solid.tets == vertex).any(axis=1)].mean())
+
+
+def marked(at: Rung, strengths: Strengths) -> NDArray[np.bool_]:
+    """Tetrahedra (m,) to halve: near the peak, nearly as highly worked as it, and those whose stress jumps most."""
+    solid, sampler = at.model.space.solid, at.model.sampler
+    stress = layer_stress(at.model, at.solution, at.case)
+    value = by_mode(stress, strengths).max(axis=1)
+    high = value >= PEAK_SHARE * value.max()
+    inner = len(sampler.weights)
+    marks: NDArray[np.bool_] = high[:inner].reshape(len(solid.tets), -1).any(axis=1)
+    vertices = np.zeros(len(solid.points), dtype=bool)
+    vertices[sampler.skin[high[inner:]]] = True
+    vertices |= np.linalg.norm(solid.points - at.point, axis=1) <= REACH * at.size
+    marks |= vertices[solid.tets].any(axis=1)
+    error = stress_jumps(at, stress[:inner])
+    order = np.argsort(-error)
+    worst = order[: int(np.searchsorted(np.cumsum(error[order]), WORST_ERROR * error.sum())) + 1]
+    marks[worst] = True
+    return marks
+
+
+def stress_jumps(at: Rung, stress: Array) -> Array:
+    """Energy (m,) of the difference between stress and its average over neighbours, per element; stress (q, 6) [MPa].
+
+    The error estimate of Zienkiewicz and Zhu 1987 (from memory), averaged stress from volume-weighted element means.
+    """
+    solid, weights = at.model.space.solid, at.model.sampler.weights
+    per = stress.reshape(len(solid.tets), -1, 6)
+    volume = weights.reshape(len(solid.tets), -1).sum(axis=1)
+    mean = per.mean(axis=1)
+    total = np.zeros((len(solid.points), 6))
+    share = np.zeros(len(solid.points))
+    for corner in solid.tets.T:
+        np.add.at(total, corner, volume[:, None] * mean)
+        np.add.at(share, corner, volume)
+    smooth = (total / share[:, None])[solid.tets].mean(axis=1)
+    gap = mean - smooth
+    return volume * np.einsum("ij,jk,ik->i", gap, np.linalg.inv(at.model.stiffness), gap)
+
+
+def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_]) -> tuple[Solid, Mapping[str, Facets]]:
+    """A new solid with the marked tetrahedra (m,) halved by bisection, and the named faces on it."""
+    mesh = ng.Mesh(solid.mesh.ngmesh.Copy())
+    mesh.SetRefinementFlags(np.asarray(marks, dtype=bool))
+    mesh.Refine()
+    if solid.report.curved:
+        mesh.Curve(2)
+    raw = mesh.ngmesh
+    points = np.array(raw.Coordinates(), dtype=float)
+    tets = raw.Elements3D().NumPy()["nodes"][:, :4].astype(np.int64) - 1
+    facets = raw.Elements2D().NumPy()["nodes"][:, :3].astype(np.int64) - 1
+    origin = parent_facets(mesh, solid, facets)
+    report = replace(solid.report, elements=len(tets), unknowns=3 * (mesh.nv + mesh.nedge))
+    finer = replace(
+        solid, mesh=mesh, points=points, tets=tets, facets=facets, patches=solid.patches[origin],
+        origin=solid.origin[origin], volume=float(ng.Integrate(1.0, mesh)), report=report,
+    )  # fmt: skip
+    return finer, {name: np.flatnonzero(np.isin(origin, numbers)) for name, numbers in faces.items()}
+
+
+def parent_facets(mesh: ng.Mesh, coarse: Solid, facets: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Number (k,) of the facet of the coarse mesh that each facet was cut from.
+
+    Own derivation: every vertex of a bisected mesh is a mean of coarse vertices; a piece of a facet spans area, so its
+    three corners together have exactly that facet's three corners as ancestors.
+    """
+    ancestors = [frozenset((v,)) for v in range(len(coarse.points))]
+    for v in range(len(coarse.points), mesh.nv):
+        one, two = mesh.GetParentVertices(v)
+        ancestors.append(ancestors[one] | ancestors[two])
+    number = {frozenset(f): i for i, f in enumerate(coarse.facets.tolist())}
+    return np.array([number[ancestors[a] | ancestors[b] | ancestors[c]] for a, b, c in facets.tolist()], dtype=np.int64)
+
+
+def refined_near(ready: Prepared, point: ArrayLike, radius: float, size: float) -> Prepared:
+    """Halve elements within `radius` [mm] of a point until none there is larger than `size` [mm].
+
+    Stops early at `MOST_UNKNOWNS`; `local_size` then still tells the size that was reached.
+    """
+    solid, faces = ready.solid, ready.faces
+    while True:
+        near = np.linalg.norm(solid.points - np.asarray(point, float), axis=1) <= radius
+        marks = near[solid.tets].any(axis=1) & (edge_lengths(solid) > size)
+        if not marks.any():
+            break
+        finer = refined(solid, faces, marks)
+        if finer[0].report.unknowns > MOST_UNKNOWNS:
+            break
+        solid, faces = finer
+    return ready if solid is ready.solid else prepared(solid, faces)
+
+
+def _vector(v: Array) -> Vector:
+    return float(v[0]), float(v[1]), float(v[2])
