@@ -87,12 +87,14 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class ReasonLine:
-    """One reason of a verdict: what was asked, the answer, the best word it leaves, its source."""
+    """One reason of a verdict: what was asked, the answer, the best word it leaves, its source. `decides`: no other
+    reason leaves less, so this one sets the word."""
 
     screen: str
     words: str
     effect: Word
     source: str
+    decides: bool = False
 
 
 @dataclass(frozen=True, slots=True)

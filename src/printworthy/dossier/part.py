@@ -50,8 +50,12 @@ def decision(part: PartAssessment) -> Decision:
         f"{words.utilisation(governing.utilisation)} of 1 ({governing.mode}; case {governing.case}), margin of safety "
         f"{words.margin(governing.utilisation)}."
     )
-    reasons = tuple(ReasonLine(r.screen, r.words, r.effect, r.source) for r in part.verdict.reasons)
-    return Decision(part.verdict.word, line, reasons, part.verdict.conditions)
+    word = part.verdict.word
+    reasons = tuple(
+        ReasonLine(r.screen, r.words, r.effect, r.source, decides=r.effect == word != "print")
+        for r in part.verdict.reasons
+    )
+    return Decision(word, line, reasons, part.verdict.conditions)
 
 
 def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
