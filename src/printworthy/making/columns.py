@@ -94,10 +94,12 @@ def meet(
     """Where upright lines meet the skin: first (across * along,) hit of each line, and for every hit the next one up,
     its height and its facet's kind. x, y (n,) in cells of the grid.
 
-    One line in each cell. Its place in the cell moves by an irrational share from row to row and from column to column, so
-    that straight edges of the part, which mostly lie along the grid, cut the rows and columns at evenly spread places.
+    One line in each cell. Its place in the cell moves by an irrational share from row to row and from column to column,
+    so that straight edges of the part, which mostly lie along the grid, cut the rows and columns at evenly spread
+    places.
     """
     first = np.full(across * along, -1)
+    shift_x, shift_y = (GOLDEN * np.arange(along)) % 1.0, (SILVER * np.arange(across)) % 1.0
     room = 8 * across * along + 64
     after, heights, types, count = np.zeros(room, np.int64), np.zeros(room), np.zeros(room, np.uint8), 0
     for t in range(len(facets)):
@@ -107,7 +109,7 @@ def meet(
         up = kinds[t] == UPWARD
         for i in range(i0, i1 + 1):
             for j in range(j0, j1 + 1):
-                px, py = i + (GOLDEN * j) % 1.0, j + (SILVER * i) % 1.0
+                px, py = i + shift_x[j], j + shift_y[i]
                 if left(x, y, a, b, px, py) != up or left(x, y, b, c, px, py) != up or left(x, y, c, a, px, py) != up:
                     continue
                 if count == room:
@@ -183,8 +185,8 @@ def shadows(
 def scaled(sums: np.ndarray, halves: np.ndarray) -> float:
     """Turns counts of lines into areas and volumes by the exact facet sums; returns the estimated error of the volume.
 
-    The lines give only the SHARE of the fall to the bed that is open, and of the overhang's shade that lands on the bed:
-    where nothing lies below, that share is exactly 1. Overhangs that no line met count as open.
+    The lines give only the SHARE of the fall to the bed that is open, and of the overhang's shade that lands on the
+    bed: where nothing lies below, that share is exactly 1. Overhangs that no line met count as open.
     """
     falls, drops = halves[0, 0] + halves[1, 0], halves[0, 1] + halves[1, 1]
     lines = sums[ON_BED] + sums[ON_PART]
@@ -201,15 +203,15 @@ def scaled(sums: np.ndarray, halves: np.ndarray) -> float:
 
 @compiled
 def columns(
-    points: np.ndarray, facets: np.ndarray, vectors: np.ndarray, members: np.ndarray, directions: np.ndarray,
-    U: np.ndarray, V: np.ndarray, low: np.ndarray, size: np.ndarray, sine: float, layer: float, rays: int,
+    points: np.ndarray, facets: np.ndarray, vectors: np.ndarray, areas: np.ndarray, members: np.ndarray,
+    directions: np.ndarray, U: np.ndarray, V: np.ndarray, low: np.ndarray, size: np.ndarray, sine: float, layer: float,
+    rays: int,
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:  # fmt: skip
-    """Sums (N, 9), overhang on faces (N, F) [mm2], error of the support volume (N,) [mm3], places (N, 2 q, 2) [mm] along
-    U and V where supports stand on the bed (nan: none). `rays`: how many lines cross the least rectangle."""
+    """Sums (N, 9), overhang on faces (N, F) [mm2], error of the support volume (N,) [mm3], places (N, 2 q, 2) [mm]
+    along U and V where supports stand on the bed (nan: none). `rays`: how many lines cross the least rectangle."""
     n, rows = len(directions), int(math.sqrt(rays)) + 2
     sums, on_face = np.zeros((n, 9)), np.zeros((n, members.shape[1]))
     error, landing = np.zeros(n), np.full((n, 2 * rows, 2), np.nan)
-    areas = np.sqrt((vectors**2).sum(axis=1))
     for d in range(n):
         z = points @ directions[d] - low[d, 2]
         falls = vectors @ directions[d]

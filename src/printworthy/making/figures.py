@@ -15,8 +15,8 @@ class Laying:
     """What the figures hold for.
 
     overhang_angle [deg] from vertical beyond which a surface that looks down needs support (45: common practice, no
-    source); layer_height [mm]; bed: width, depth, height [mm] of the space that can be printed in; rays: lines across the
-    least rectangle of the silhouette that find what lies below an overhang.
+    source); layer_height [mm]; bed: width, depth, height [mm] of the space that can be printed in; rays: lines across
+    the least rectangle of the silhouette that find what lies below an overhang.
     """
 
     overhang_angle: float
@@ -26,7 +26,9 @@ class Laying:
 
     def __post_init__(self) -> None:
         if not 0 < self.overhang_angle < 90:
-            raise InputError(f"overhang angle {self.overhang_angle:g} deg", do="State it from vertical, between 0 and 90")
+            raise InputError(
+                f"overhang angle {self.overhang_angle:g} deg", do="State it from vertical, between 0 and 90"
+            )
         if not 0 < self.layer_height < np.inf:
             raise InputError(f"layer height {self.layer_height:g} mm", do="State one above 0 mm")
         if len(self.bed) != 3 or not all(0 < side < np.inf for side in self.bed):
@@ -40,18 +42,19 @@ class DirectionFigures:
     """Figures of N build directions. Build up is +n; the bed touches the lowest point.
 
     directions (N, 3) unit vectors; height (N,) [mm] printed height;
-    contact_area (N,) [mm2] of the first layer: skin that looks down within one layer height of the bed, seen from above;
+    contact_area (N,) [mm2] of the first layer: skin that looks down within one layer height of the bed, seen from
+    above;
     tip_slope, tip_slope_supported (N,) [-] slope of the bed at which the part tips over, alone and with its supports:
-    distance of the centre of mass's foot from the edge of the convex hull of what stands on the bed, over the height of
-    the centre of mass; negative: it falls over by itself;
+    distance of the centre of mass's foot from the edge of the convex hull of what stands on the bed, over the height
+    of the centre of mass; negative: it falls over by itself;
     rectangle (N, 2) [mm] sides of the least-area rectangle round the silhouette seen from above, longer first;
     over_bed, over_height (N,) [mm] by how much the part exceeds the build space, turned about n as fits best (negative:
     room left);
-    overhang_area (N,) [mm2] of skin beyond the overhang angle, first layer left out; overhang_on (N, F) [mm2] the same on
-    each of the `faces`;
-    support_volume (N,) [mm3] of solid columns below that skin, down to the part or the bed; support_error (N,) [mm3] its
-    resolution error, estimated from two halves of the lines; support_on_bed, support_on_part (N,) [mm2] where columns
-    stand, seen from above (they touch the part on `overhang_area` as well);
+    overhang_area (N,) [mm2] of skin beyond the overhang angle, first layer left out; overhang_on (N, F) [mm2] the same
+    on each of the `faces`;
+    support_volume (N,) [mm3] of solid columns below that skin, down to the part or the bed; support_error (N,) [mm3]
+    its resolution error, estimated from two halves of the lines; support_on_bed, support_on_part (N,) [mm2] where
+    columns stand, seen from above (they touch the part on `overhang_area` as well);
     round_angle (N, R) [deg] between n and the axis of each of the `rounds`: 0 prints round, 90 lies and sags.
     """
 

@@ -1,8 +1,8 @@
 """Height, foot, overhang, supports and fit of a part for any number of build directions, from its skin.
 
-    skin -> least boxes      silhouette of every direction: hull, rectangle, height, fit
-         -> columns          overhang by facet, then lines through the part: what lies below it
-         -> tip slopes       does it stand, alone and with its supports
+skin -> least boxes      silhouette of every direction: hull, rectangle, height, fit
+     -> columns          overhang by facet, then lines through the part: what lies below it
+     -> tip slopes       does it stand, alone and with its supports
 """
 
 from __future__ import annotations
@@ -38,27 +38,29 @@ def lay_figures(
     """Figures of build directions (N, 3), any length but zero, from the skin of `body` as it is meshed.
 
     overhang_angle [deg] from vertical, layer_height [mm], bed (width, depth, height) [mm], rays: see `Laying`; faces:
-    facet numbers of named faces; round_faces: see `rounds`. Raises InputError for impossible settings, GeometryError for
-    a skin that is not closed or faces inwards.
+    facet numbers of named faces; round_faces: see `rounds`. Raises InputError for impossible settings, GeometryError
+    for a skin that is not closed or faces inwards.
 
-    Overhang area and its fall to the bed are exact sums over facets, cut at the first layer. What lies below is found by
-    `rays` upright lines: they give the share of that fall which is open. So support that stands on the bed alone is exact
-    for the facets, and only shadows carry a resolution error, which is estimated from two halves of the lines. Own
-    derivation; `docs/method/making.md` has the closed forms it is measured against.
+    Overhang area and its fall to the bed are exact sums over facets, cut at the first layer. What lies below is found
+    by `rays` upright lines: they give the share of that fall which is open. So support that stands on the bed alone is
+    exact for the facets, and only shadows carry a resolution error, which is estimated from two halves of the lines.
+    Own derivation; `docs/method/making.md` has the closed forms it is measured against.
     """
     laying = Laying(overhang_angle, layer_height, bed, rays)
     up = unit(directions)
     part = skin(body)
     named = dict(faces or {})
     members = membership(named, len(part.facets))
+    areas = np.linalg.norm(part.vectors, axis=1)
+    layer = float(layer_height)
     sine = float(np.sin(np.radians(min(overhang_angle + SLACK, 90.0))))
 
     def block(ups: np.ndarray) -> tuple[np.ndarray, ...]:
-        U, V, low, size, over = planar.least_boxes(part.hull, ups, bed[0], bed[1])
+        U, V, low, size, over = planar.least_boxes(part.hull, *planar.across(ups), ups, float(bed[0]), float(bed[1]))
         sums, on_face, error, landing = columns.columns(
-            part.points, part.facets, part.vectors, members, ups, U, V, low, size, sine, layer_height, rays
+            part.points, part.facets, part.vectors, areas, members, ups, U, V, low, size, sine, layer, rays
         )
-        alone, held = planar.tip_slopes(part.points, part.facets, ups, U, V, low, layer_height, landing)
+        alone, held = planar.tip_slopes(part.points, part.facets, ups, U, V, low, layer, landing)
         return size, over, sums, on_face, error, alone, held
 
     size, over, sums, on_face, error, alone, held = in_blocks(block, up)
@@ -92,7 +94,9 @@ def unit(directions: np.ndarray) -> np.ndarray:
         raise InputError("build directions are rows of three numbers, one row or more")
     length = np.linalg.norm(n, axis=1, keepdims=True)
     if not (np.isfinite(length).all() and (length > 0).all()):
-        raise InputError(f"build direction {int(np.argmin(length)) + 1} has no length", do="State three numbers, not all 0")
+        raise InputError(
+            f"build direction {int(np.argmin(length)) + 1} has no length", do="State three numbers, not all 0"
+        )
     return np.ascontiguousarray(n / length)
 
 
@@ -100,14 +104,15 @@ def membership(faces: Mapping[str, np.ndarray], count: int) -> np.ndarray:
     """Which of `count` facets belong to which face (count, F)."""
     inside = np.zeros((count, len(faces)), dtype=np.bool_)
     for column, (name, numbers) in enumerate(faces.items()):
-        if len(numbers) and not (0 <= np.min(numbers) and np.max(numbers) < count):
+        if len(numbers) and not (np.min(numbers) >= 0 and np.max(numbers) < count):
             raise InputError(f"face '{name}' has facets that the skin does not have", do="Select it on the same skin")
         inside[numbers, column] = True
     return inside
 
 
 def in_blocks(work: Callable[[np.ndarray], tuple[np.ndarray, ...]], up: np.ndarray) -> tuple[Any, ...]:
-    """Results of `work` on blocks of directions, in order; blocks share the processors, so results do not depend on them."""
+    """Results of `work` on blocks of directions, in order; blocks share the processors, so results do not depend on
+    them."""
     parts = [up[i : i + BLOCK] for i in range(0, len(up), BLOCK)]
     done = [work(parts[0])]  # alone, so that compiling happens once
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:

@@ -16,7 +16,8 @@ NO_TURN = 2 * math.pi - 1e-9  # a caliper that seems to need this much turning h
 
 @compiled
 def hull(x: np.ndarray, y: np.ndarray) -> np.ndarray:
-    """Numbers (k,) of the corners of the convex hull of points x, y (n,), counter-clockwise, none on a side between two.
+    """Numbers (k,) of the corners of the convex hull of points x, y (n,), counter-clockwise, none on a side between
+    two.
 
     Monotone chain (Andrew 1979, from memory).
     """
@@ -63,8 +64,9 @@ def calipers(x: np.ndarray, y: np.ndarray, width: float, depth: float) -> tuple[
 
     Returns the angle [rad] of the rectangle of least area (one of its sides lies on a side of the polygon: Freeman and
     Shapira 1975, from memory) and the least length [mm] by which the polygon, turned at will, stands over a bed of
-    `width` by `depth` (negative: room left on the tighter side). Between two angles at which a side of the polygon lies on
-    the rectangle, both widths are cosines, so the least of their larger excess is at an end or where the two are equal.
+    `width` by `depth` (negative: room left on the tighter side). Between two angles at which a side of the polygon lies
+    on the rectangle, both widths are cosines, so the least of their larger excess is at an end or where the two are
+    equal.
     """
     k = len(x)
     angle = math.atan2(y[1] - y[0], x[1] - x[0])
@@ -95,38 +97,43 @@ def calipers(x: np.ndarray, y: np.ndarray, width: float, depth: float) -> tuple[
     return best, over
 
 
+def across(directions: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Two unit vectors (N, 3) across each direction (N, 3) and each other; with it they turn right-handed."""
+    aside = np.eye(3)[np.argmin(np.abs(directions), axis=1)]
+    E = np.cross(aside, directions)
+    E /= np.linalg.norm(E, axis=1, keepdims=True)
+    return E, np.cross(directions, E)
+
+
 @compiled
 def least_boxes(
-    points: np.ndarray, directions: np.ndarray, width: float, depth: float
+    points: np.ndarray, E: np.ndarray, F: np.ndarray, directions: np.ndarray, width: float, depth: float
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """For points (k, 3) of a convex hull [mm] and unit directions (N, 3): U (N, 3), V (N, 3), low (N, 3) and size
-    (N, 3) [mm] of the least box about n along U, V, n, and over (N,) [mm], see `calipers`."""
+    """For points (k, 3) of a convex hull [mm], unit directions (N, 3) and E, F `across` them: U (N, 3), V (N, 3), low
+    (N, 3) and size (N, 3) [mm] of the least box about n along U, V, n, and over (N,) [mm], see `calipers`."""
     n = len(directions)
     U, V, low, size, over = np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros(n)
     for d in range(n):
-        up = directions[d]
-        side = np.zeros(3)
-        side[np.argmin(np.abs(up))] = 1.0
-        e = np.cross(side, up)
-        e /= np.linalg.norm(e)
-        f = np.cross(up, e)
-        x, y, z = points @ e, points @ f, points @ up
+        x, y, z = points @ E[d], points @ F[d], points @ directions[d]
         corners = hull(x, y)
-        best, over[d] = calipers(x[corners], y[corners], width, depth)
-        c, s = math.cos(best), math.sin(best)
+        turn, over[d] = calipers(x[corners], y[corners], width, depth)
+        c, s = math.cos(turn), math.sin(turn)
         u, v = c * x + s * y, c * y - s * x
-        U[d], V[d] = c * e + s * f, c * f - s * e
+        for i in range(3):
+            U[d, i], V[d, i] = c * E[d, i] + s * F[d, i], c * F[d, i] - s * E[d, i]
         if u.max() - u.min() < v.max() - v.min():
-            U[d], V[d] = V[d].copy(), -U[d]
+            for i in range(3):
+                U[d, i], V[d, i] = V[d, i], -U[d, i]
             u, v = v, -u
-        low[d, 0], low[d, 1], low[d, 2] = u.min(), v.min(), z.min()
-        size[d, 0], size[d, 1], size[d, 2] = u.max() - u.min(), v.max() - v.min(), z.max() - z.min()
+        for i, w in enumerate((u, v, z)):
+            low[d, i], size[d, i] = w.min(), w.max() - w.min()
     return U, V, low, size, over
 
 
 @compiled
 def inside_by(x: np.ndarray, y: np.ndarray) -> float:
-    """How far [mm] the origin lies inside the convex hull of points x, y (n,): to its nearest side; negative outside."""
+    """How far [mm] the origin lies inside the convex hull of points x, y (n,): to its nearest side; negative
+    outside."""
     if len(x) == 0:
         return -np.inf
     corners = hull(x, y)

@@ -26,9 +26,9 @@ class Cornered(Protocol):
 class Skin:
     """Closed skin about its centre of mass (uniform density).
 
-    points (n, 3) [mm] from `centre`; facets (m, 3) point numbers; vectors (m, 3) [mm2] outward area vectors; hull (h, 3)
-    [mm] corners of the convex hull; rests (q, 3) and rest_areas (q,) [mm2] outward area vectors' directions and areas of
-    the hull's triangles; volume [mm3]; centre (3,) [mm] of mass.
+    points (n, 3) [mm] from `centre`; facets (m, 3) point numbers; vectors (m, 3) [mm2] outward area vectors; hull (h,
+    3) [mm] corners of the convex hull; rests (q, 3) and rest_areas (q,) [mm2] outward area vectors' directions and
+    areas of the hull's triangles; volume [mm3]; centre (3,) [mm] of mass.
     """
 
     points: np.ndarray
