@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import math
 import tomllib
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -67,8 +66,8 @@ def test_every_part_is_one_closed_solid(name: str) -> None:
     assert len(solid.solids) == 1
     assert mesh.is_watertight
     assert mesh.body_count == 1
-    # Flat triangles across rounded faces lose some volume on the outside and gain some in the bores.
-    assert mesh.volume == pytest.approx(solid.mass, rel=0.03)
+    # About ten triangles round a circle lose up to 7 % of a cylinder, and gain as much in a bore.
+    assert mesh.volume == pytest.approx(solid.mass, rel=0.05)
 
 
 def test_volume_of_the_pinch_bolt() -> None:
@@ -149,12 +148,7 @@ def test_the_real_part_keeps_its_licence(folder: Path) -> None:
     assert "BSD 3-Clause" in note
 
 
-def stated() -> Iterator[str]:
-    yield from DRAWINGS
-    yield "clamp-grip"
-
-
-@pytest.mark.parametrize("name", stated())
+@pytest.mark.parametrize("name", [*DRAWINGS, "clamp-grip"])
 def test_every_selector_hits(name: str, job: Job) -> None:
     part = next(part for part in job.parts if part.name == name)
     solid = shape.mesh(shape.read(part.geometry), element_size=part.element_size)

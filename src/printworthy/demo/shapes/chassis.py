@@ -28,7 +28,7 @@ def swing_arm() -> Shape:
     ]
     beam = plate(outline, "xz", -19, 19)
     body = fused(beam, rod((0, -36, 0), "y", 24, 72))
-    body = filleted(body, 5, lambda edge: abs(abs(edge.center.y) - 19) < 0.01 and _near_pivot(edge), 2)
+    body = filleted(body, 8, lambda edge: abs(abs(edge.center.y) - 19) < 0.01 and _near_pivot(edge), 2)
     return cut(body, *_pockets(), *_arm_bores())
 
 
@@ -39,12 +39,12 @@ def _near_pivot(edge: Shape) -> bool:
 
 def _pockets() -> list[Shape]:
     """Reliefs 12 deep in both sides of the swing arm, every floor edge rounded."""
-    front = [(48, -21, 10), (186, -17, 10), (186, 22, 10), (48, 22, 10)]
-    rear = [(206, -16, 10), (316, -11.5, 10), (316, 12, 10), (206, 20, 10)]
+    front = [(48, -21, 14), (186, -17, 14), (186, 22, 14), (48, 22, 14)]
+    rear = [(206, -16, 11), (316, -11.5, 11), (316, 12, 11), (206, 20, 11)]
     tools = []
     for outline in (front, rear):
-        tools.append(filleted(plate(outline, "xz", 7, 30), 4, in_plane(1, 7)))
-        tools.append(filleted(plate(outline, "xz", -30, -7), 4, in_plane(1, -7)))
+        tools.append(filleted(plate(outline, "xz", 7, 30), 7, in_plane(1, 7)))
+        tools.append(filleted(plate(outline, "xz", -30, -7), 7, in_plane(1, -7)))
     return tools
 
 
@@ -69,9 +69,9 @@ def fork_yoke() -> Shape:
     ]
     outline = half + mirrored(half)
     body = plate(outline, "xy", 0, 28)
-    pocket = [(-24, 20, 5), (4, 16, 5), (3, 48, 5), (-20, 52, 5)]
-    relief = filleted(plate(pocket, "xy", -5, 14), 4, in_plane(2, 14))
-    other = filleted(plate(mirrored(pocket), "xy", -5, 14), 4, in_plane(2, 14))
+    pocket = [(-24, 18, 8), (4, 15, 8), (3, 48, 8), (-22, 52, 8)]
+    relief = filleted(plate(pocket, "xy", -5, 14), 6, in_plane(2, 14))
+    other = filleted(plate(mirrored(pocket), "xy", -5, 14), 6, in_plane(2, 14))
     tools = [rod((-40, 0, -10), "z", 14, 60), relief, other]
     for side in (80.0, -80.0):
         tools.append(rod((0, side, -10), "z", 17.5, 60))

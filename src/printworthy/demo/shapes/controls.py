@@ -28,8 +28,8 @@ def hand_lever() -> Shape:
         (-15, -15, 13),
         (30, -23, 60),
         (118, -23, 60),
-        (156, -11, 4),
-        (153, -1, 4),
+        (156, -11, 5),
+        (153, -1, 5),
         (112, -8, 60),
         (21, 3, 12),
         (18, 37, 9),
@@ -37,7 +37,7 @@ def hand_lever() -> Shape:
         (-15, 11, 14),
     ]
     blade = plate(outline, "xy", -8, 8)
-    blade = filleted(blade, 3, lambda edge: in_plane(2, 8)(edge) or in_plane(2, -8)(edge))
+    blade = filleted(blade, 4.5, lambda edge: in_plane(2, 8)(edge) or in_plane(2, -8)(edge))
     lever = fused(blade, Sphere(Pnt(158, -5, 0), r=9))
     return cut(lever, rod((0, 0, -20), "z", 4, 40), rod((7.5, 27, -20), "z", 3.5, 40))
 
@@ -55,10 +55,10 @@ def foot_peg() -> Shape:
         (34, 12, 20),
         (20, 17, 20),
         (-16, 17, 15),
-        (-16, -27, 2),
-        (-18, -31, 2),
+        (-16, -25, 8),
+        (-18, -31, 8),
     ]
-    half = [(-18, -13, 4), (14, -13, 10), (22, -19, 10), (106, -19, 12)]
+    half = [(-18, -13, 5.5), (14, -13, 10), (22, -19, 10), (106, -19, 12)]
     peg = plate(side, "xz", -30, 30) * plate(half + mirrored(half), "xy", -80, 40)
     grooves = [rod((x, -40, 13.2), "y", 2.5, 80) for x in (44, 56, 68, 80, 92)]
     return cut(peg, rod((0, -40, 0), "y", 6, 80), *grooves)
@@ -74,7 +74,7 @@ def peg_hanger() -> Shape:
         (-44, -92, 0),
         (-44, -61, 9),
         (-24, -55, 20),
-        (-6, -50, 6),
+        (-6, -50, 12),
         (16, -14, 15),
         (16, 16, 15),
         (-24, 25, 30),
@@ -82,14 +82,14 @@ def peg_hanger() -> Shape:
         (-44, 60, 0),
         (-58, 60, 0),
     ]
-    half = [(-58, -31, 0), (-44, -31, 0), (-44, -27, 3.9), (20, -27, 0)]
-    room = [(-28, -26, 6), (-18, -26, 3), (-18, -100, 0), (40, -100, 0), (40, 80, 0), (-28, 80, 0)]
+    half = [(-58, -33, 0), (-44, -33, 0), (-44, -27, 5.9), (20, -27, 0)]
+    room = [(-28, -26, 7), (-18, -26, 3), (-18, -100, 0), (40, -100, 0), (40, 80, 0), (-28, 80, 0)]
     solid = plate(side, "xz", -40, 40) * plate(half + mirrored(half), "xy", -110, 110)
-    solid = solid * plate(rectangle((-31, 31), (-92, 60), 14), "yz", -70, 40)
+    solid = solid * plate(rectangle((-33, 33), (-92, 60), 14), "yz", -70, 40)
     wall = inside((-29, -14, -101), (-17, 14, 81))
     slot = filleted(
         plate(room, "xz", -13.5, 13.5),
-        3,
+        4,
         lambda edge: wall(edge) and (in_plane(1, 13.5)(edge) or in_plane(1, -13.5)(edge)),
     )
     bores = [rod((-65, 0, z), "x", 4.25, 30) for z in (47.0, -79.0)]
