@@ -109,12 +109,20 @@ def judge(rules: Rules) -> Callable[..., Verdict]:
     def run(
         *, coupons: tuple[CouponSet, ...] = (), part: Part | None = None, card: MaterialCard | None = None,
         vehicle: Vehicle | None = None, result: DirectionResult | None = None, checks: tuple[Check, ...] = (),
-        mesh: MeshReport | None = None,
+        mesh: MeshReport | None = None, **error: object,
     ) -> Verdict:  # fmt: skip
         card, vehicle = card or make_card(), vehicle or make_vehicle()
         design = make_design(coupons, card=card, high=vehicle.service_high)
-        return decide(
-            part or make_part(), card, vehicle, rules, design, result or make_result(), checks, mesh or make_mesh()
+        given = (
+            part or make_part(),
+            card,
+            vehicle,
+            rules,
+            design,
+            result or make_result(),
+            checks,
+            mesh or make_mesh(),
         )
+        return decide(*given, **error)  # type: ignore[arg-type]
 
     return run

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from printworthy.errors import CardError, LoadError, NotComputed
 from printworthy.inputs import Rules
-from printworthy.results import Check, Deflection, DirectionResult, Verdict
+from printworthy.results import Check, CriticalDistance, Deflection, DirectionResult, MeshBracket, Verdict
 from printworthy.verdict import decide, worst
 
 Judge = Callable[..., Verdict]
@@ -82,6 +82,44 @@ def test_near_a_support_edge_or_on_a_coarse_mesh_near_one_is_not_decided(
 ) -> None:
     case = make.case(utilisation, TENSION, at_support=at_support)
     verdict = judge(part=make.part(role="cover"), result=make.result(case), mesh=make.mesh(across))
+    assert effect(verdict, "strength") == [expected]
+
+
+def bracket(low: float, high: float | None, case: str = "standing") -> MeshBracket:
+    at = (0.0, 0.0, 0.0)
+    return MeshBracket(
+        case, (0, 0, 1), TENSION, (0.8, 0.85), (0.7, 0.8), (2.0, 1.0), (at, at), (1, 2), (3, 6), low, high, None, True,
+        high is None, None, "two meshes",
+    )  # fmt: skip
+
+
+def distance(value: float | None, valid: bool = True) -> CriticalDistance:
+    return CriticalDistance(
+        "standing", TENSION, (0, 0, 0), "line", value, None, 1.5, 1.0, 10.0, 3, valid, "over 2 mm of 10 mm wall"
+    )
+
+
+@pytest.mark.parametrize(
+    ("error", "expected"),
+    [
+        ({}, "not decided"),  # at the edge of a support, 0.8 alone is not clear of 1
+        ({"bracket": bracket(0.78, 0.95)}, "print"),
+        ({"bracket": bracket(0.78, 1.05)}, "not decided"),
+        ({"bracket": bracket(0.78, 0.95, "another case")}, "not decided"),
+        ({"bracket": bracket(0.78, None)}, "not decided"),
+        ({"bracket": bracket(0.78, None), "distance": distance(0.7)}, "print"),
+        ({"bracket": bracket(0.78, None), "distance": distance(0.95)}, "not decided"),
+        ({"bracket": bracket(0.78, None), "distance": distance(0.7, valid=False)}, "not decided"),
+        ({"bracket": bracket(0.78, None), "distance": distance(None)}, "not decided"),
+        ({"bracket": bracket(1.60, 1.70)}, "do not print"),  # 1.067 with the best strengths
+        ({"bracket": bracket(1.60, None)}, "not decided"),  # a singular peak is no proof of failure
+    ],
+)
+def test_a_refined_mesh_replaces_the_allowance(
+    judge: Judge, make: SimpleNamespace, error: dict[str, object], expected: str
+) -> None:
+    case = make.case(0.8, TENSION, at_support=True)
+    verdict = judge(part=make.part(role="cover"), result=make.result(case), **error)
     assert effect(verdict, "strength") == [expected]
 
 

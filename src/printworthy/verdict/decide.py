@@ -9,7 +9,16 @@ from printworthy.errors import CardError, LoadError, NotComputed
 from printworthy.evidence import best_values
 from printworthy.evidence.values import rule
 from printworthy.inputs import MaterialCard, Part, Rules, Vehicle
-from printworthy.results import Check, DesignValues, DirectionResult, MeshReport, Reason, Verdict
+from printworthy.results import (
+    Check,
+    CriticalDistance,
+    DesignValues,
+    DirectionResult,
+    MeshBracket,
+    MeshReport,
+    Reason,
+    Verdict,
+)
 from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
 from printworthy.verdict.screens import screens
@@ -19,13 +28,16 @@ from printworthy.verdict.words import consequence, consequence_reason, service_r
 
 def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
-    checks: tuple[Check, ...], mesh: MeshReport,
+    checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
+    distance: CriticalDistance | None = None,
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
     The word is the worst of all effects (`words.worst`); the row of the decision table caps it from above. `result`
     must carry the product of `factors` on load and `design` must belong to `service_range`. Raises LoadError without
     a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
+
+    `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
@@ -39,7 +51,7 @@ def decide(
         consequence_reason(part, rules),
         *_invented(card, vehicle, design),
         *strength.balance_reason(result, rules),
-        strength.strength_reason(card, rules, design, best, result, mesh, n),
+        strength.strength_reason(card, rules, design, best, result, strength.Mesh(mesh, bracket, distance), n),
         evidence_reason(serious, part, rules, design, result),
         *_shear_hint(design, result, rules),
         *strength.stiffness_reasons(card, result, service[1], rules),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import dataclass, fields
+from math import inf
 
 from printworthy.evidence.knockdown import temperature_factor
 from printworthy.evidence.values import high_end, low_end, rule, rule_source
@@ -11,10 +12,12 @@ from printworthy.inputs import ClampJoint, MaterialCard, Part, Rules
 from printworthy.results import (
     CaseResult,
     Check,
+    CriticalDistance,
     Deflection,
     DesignValue,
     DesignValues,
     DirectionResult,
+    MeshBracket,
     MeshReport,
     Reason,
     Word,
@@ -23,11 +26,54 @@ from printworthy.results import (
 MODULI = ("modulus_in_layer", "modulus_through", "shear_modulus_through")
 
 
-def allowance(case: CaseResult, mesh: MeshReport, rules: Rules) -> float:
-    """Relative allowance on utilisation for mesh error [-]: large where the peak lies at the edge of a support (it has
-    no limit under refinement) or where the thin wall has fewer than two elements, so near 1 nothing is decided."""
-    rough = case.at_support or mesh.across < rule(rules, "elements_across")
-    return rule(rules, "coarse_mesh_error" if rough else "mesh_error")
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Where the utilisation of a case lies once the mesh error is counted [-], and why."""
+
+    low: float
+    high: float
+    why: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """What is known about the mesh error: the report, and for the governing case, where they were made, the bracket
+    from refinement and the critical-distance value."""
+
+    report: MeshReport
+    bracket: MeshBracket | None = None
+    distance: CriticalDistance | None = None
+
+
+def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
+    """Utilisation of a case with its mesh error.
+
+    The bracket from refinement if there is one for the case; where that has no upper end (a singular peak), the
+    critical-distance value; else a stated allowance, which is large where the peak lies at the edge of a support (no
+    limit under refinement) or the thin wall has too few elements.
+    """
+    bracket, distance, u = mesh.bracket, mesh.distance, case.utilisation
+    if bracket is not None and bracket.case == case.case:
+        if bracket.high is not None:
+            return Span(bracket.low, bracket.high, bracket.words, "mesh refined where it peaks")
+        if distance is not None and distance.case == case.case and distance.valid and distance.value is not None:
+            return _allowed(distance.value, "mesh_error", f"critical distance, {distance.words}", rules)
+        rough = _allowed(u, "coarse_mesh_error", bracket.words, rules)
+        return Span(min(bracket.low, rough.low), inf, f"{bracket.words}: no upper end", rough.source)
+    if case.at_support:
+        return _allowed(u, "coarse_mesh_error", "the peak lies at the edge of a support", rules)
+    across, wanted = mesh.report.across, rule(rules, "elements_across")
+    if across < wanted:
+        return _allowed(
+            u, "coarse_mesh_error", f"{across:.2g} elements through the thin wall, {wanted:g} wanted", rules
+        )
+    return _allowed(u, "mesh_error", "ordinary mesh", rules)
+
+
+def _allowed(u: float, name: str, why: str, rules: Rules) -> Span:
+    error = rule(rules, name)
+    return Span(u / (1 + error), u * (1 + error), f"{why}: {100 * error:g} % allowance", rule_source(rules, name))
 
 
 def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
@@ -62,40 +108,37 @@ def best_utilisation(case: CaseResult, design: DesignValues, best: DesignValues)
 
 def strength_reason(
     card: MaterialCard, rules: Rules, design: DesignValues, best: DesignValues, result: DirectionResult,
-    mesh: MeshReport, n: int,
+    mesh: Mesh, n: int,
 ) -> Reason:  # fmt: skip
-    """Utilisation against 1: below with the mesh allowance added, holds; above with the best strengths and the
-    allowance taken off, fails; between, not decided, unless `n` coupons make the design value well known. The case
-    told is the one that comes highest with its allowance."""
-    at = max(result.cases, key=lambda c: c.utilisation * (1 + allowance(c, mesh, rules)))
-    room = allowance(at, mesh, rules)
-    source = f"design values against factored load; mesh allowance {100 * room:g} %: {_mesh_source(room, rules)}"
-    head = f"utilisation {at.utilisation:.2f} in {at.case} ({at.mode})"
-    if all(c.utilisation * (1 + allowance(c, mesh, rules)) <= 1 for c in result.cases):
-        return Reason("strength", f"{head}, below 1 with {100 * room:g} % mesh allowance", "print", source)
-    sure = [c for c in result.cases if best_utilisation(c, design, best) > 1 + allowance(c, mesh, rules)]
-    if sure:
-        worst = max(sure, key=lambda c: best_utilisation(c, design, best))
-        words = f"{head}; even with the best strengths {best_utilisation(worst, design, best):.2f} in {worst.case}"
+    """Utilisation against 1: below with the mesh error added, holds; above with the best strengths and the mesh error
+    taken off, fails; between, not decided, unless `n` coupons make the design value well known. The case told is the
+    one that comes highest with its mesh error."""
+    spans = [(case, span(case, mesh, rules)) for case in result.cases]
+    at, room = max(spans, key=lambda pair: pair[1].high)
+    source = f"design values against factored load; mesh error: {room.source}"
+    head = f"utilisation {at.utilisation:.2f} in {at.case} ({at.mode}), {room.low:.2f} to {room.high:.2f} ({room.why})"
+    if room.high <= 1:
+        return Reason("strength", f"{head}: holds", "print", source)
+    sure, case = max((s.low * _gain(c, design, best), c.case) for c, s in spans)
+    if sure > 1:
+        words = f"{head}; even with the best strengths {sure:.2f} and more in {case}"
         return Reason("strength", _example_words(words, card), _refused(card), source)
-    if n >= rule(rules, "n_print") and any(c.utilisation > 1 + allowance(c, mesh, rules) for c in result.cases):
+    if n >= rule(rules, "n_print") and any(s.low > 1 for _, s in spans):
         words = f"{head}: above 1, and {n} coupons leave little to learn"
         return Reason("strength", _example_words(words, card), _refused(card), source)
-    return Reason("strength", f"{head}: {_between(at, room, n)}", "not decided", source)
+    return Reason("strength", f"{head}: {_between(room, n)}", "not decided", source)
 
 
-def _between(at: CaseResult, room: float, n: int) -> str:
-    why = "the peak lies at the edge of a support" if at.at_support else f"the mesh allowance is {100 * room:g} %"
-    if at.utilisation <= 1:
-        return f"too near 1, because {why}"
-    if at.utilisation <= 1 + room:
-        return f"not clear of 1, because {why}"
+def _gain(case: CaseResult, design: DesignValues, best: DesignValues) -> float:
+    """Share of the utilisation that the best strengths leave [-]."""
+    return best_utilisation(case, design, best) / case.utilisation if case.utilisation > 0 else 0.0
+
+
+def _between(room: Span, n: int) -> str:
+    if room.low <= 1:
+        return "not clear of 1: refine the mesh, or take load off"
     more = "more coupons would raise the limit" if n else "break coupons to know which of the two holds"
-    return f"above 1 with design values, at most 1 with the best ones; {more}"
-
-
-def _mesh_source(room: float, rules: Rules) -> str:
-    return rule_source(rules, "mesh_error" if room == rule(rules, "mesh_error") else "coarse_mesh_error")
+    return f"above 1 with design values, at most 1 with the best ones: {more}"
 
 
 def _refused(card: MaterialCard) -> Word:
