@@ -5,6 +5,7 @@ The skin is a round bar along x held at x = 0; its utilisation is the bending pa
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -195,8 +196,9 @@ def assessment(names: tuple[tuple[str, str, float, str], ...] | None = None) -> 
     )  # fmt: skip
 
 
-def everything() -> tuple[Assessment, dict[str, SurfaceField], Job]:
-    """Three parts and a refusal, their skins, their job."""
+def everything(parts: int = 3) -> tuple[Assessment, dict[str, SurfaceField], Job]:
+    """So many parts and a refusal, their skins, their job."""
     found = assessment()
+    found = replace(found, parts=found.parts[:parts])
     fields = {p.part: bar_field(p.option.result.utilisation) for p in found.parts}
     return found, fields, job(tuple(stated(p.part, p.title) for p in found.parts))

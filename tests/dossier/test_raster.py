@@ -126,9 +126,8 @@ def test_the_view_shows_a_spot_inside_a_cup() -> None:
     """A spot on the inner floor of an open cup can only be seen through its mouth, here downwards."""
     cup = trimesh.creation.revolve(np.array([[0, 0], [6, 0], [6, -14], [5, -14], [5, -1], [0, -1]], dtype=float))
     spot = int(np.argmin(np.linalg.norm(cup.vertices - [0, 0, -1.0], axis=1)))
-    looks = camera.looks(camera.UP, (25.0, 50.0, -20.0, -75.0))
     for faces in (cup.faces, cup.faces[:, ::-1]):
-        chosen = camera.choose(cup.vertices, faces, spot, [], looks)
+        chosen = camera.choose(cup.vertices, faces, spot, [], camera.UP, (25.0, 50.0, -20.0, -75.0))
         assert chosen[2] == pytest.approx(-np.sin(np.deg2rad(75)))
 
 

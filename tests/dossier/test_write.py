@@ -138,7 +138,7 @@ def test_invented_data_are_marked_on_every_section_and_every_printed_page(writte
 
 
 def test_real_data_are_not_called_invented(tmp_path: Path) -> None:
-    assessment, fields, job = synthetic.everything()
+    assessment, fields, job = synthetic.everything(1)
     real = replace(assessment, invented=False, parts=tuple(replace(p, invented=False) for p in assessment.parts))
     text = dossier.write(real, fields, job, tmp_path).read_text(encoding="utf-8")
     assert "Made up to show" not in text
@@ -146,7 +146,7 @@ def test_real_data_are_not_called_invented(tmp_path: Path) -> None:
 
 
 def test_text_of_a_person_is_never_markup(tmp_path: Path) -> None:
-    assessment, fields, job = synthetic.everything()
+    assessment, fields, job = synthetic.everything(1)
     part, stated = assessment.parts[0], job.parts[0]
     governing = replace(part.option.result.cases[0], case=HOSTILE, near_face=HOSTILE)
     result = replace(part.option.result, cases=(governing,), solver=HOSTILE)
@@ -192,12 +192,12 @@ def test_the_record_names_no_folder_of_this_machine(written: Path) -> None:
 
 
 def test_a_part_without_a_skin_says_so(tmp_path: Path) -> None:
-    assessment, _, job = synthetic.everything()
+    assessment, _, job = synthetic.everything(1)
     assert "No picture: the skin" in read(dossier.write(assessment, {}, job, tmp_path)).text
 
 
 def test_an_assessment_of_another_workspace_is_refused(tmp_path: Path) -> None:
-    assessment, fields, job = synthetic.everything()
+    assessment, fields, job = synthetic.everything(1)
     with pytest.raises(InputError, match="has a part 'foot-peg' that the workspace does not have"):
         dossier.write(assessment, fields, replace(job, parts=()), tmp_path)
     assert list(tmp_path.iterdir()) == []
@@ -205,7 +205,7 @@ def test_an_assessment_of_another_workspace_is_refused(tmp_path: Path) -> None:
 
 def test_numbers_carry_their_unit_and_value() -> None:
     """A table cell with a value shows that value to the digits written, and its column or cell names a unit."""
-    document = vehicle.document(*synthetic.everything())
+    document = vehicle.document(*synthetic.everything(1))
     tables = [b for s in document.sections for x in (s, *s.sections) for b in x.blocks if b.kind == "table"]
     stress = next(t for t in tables if t.caption.startswith("Stress at the governing place"))
     assert [c.value for c in stress.rows[0].cells[1:]] == [1.25, -0.5, 17.125, 2.5, -6.25, 0.125]
@@ -214,7 +214,7 @@ def test_numbers_carry_their_unit_and_value() -> None:
 
 
 def test_design_steps_end_at_the_design_value() -> None:
-    document = vehicle.document(*synthetic.everything())
+    document = vehicle.document(*synthetic.everything(1))
     tables = [b for s in document.sections for x in (s, *s.sections) for b in x.blocks if b.kind == "table"]
     steps = next(t for t in tables if t.caption.startswith("From start"))
     assert [r.cells[3].value for r in steps.rows[:3]] == pytest.approx([62.0, 62.0 * 0.72, 62.0 * 0.72 * 0.81])

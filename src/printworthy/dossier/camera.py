@@ -56,9 +56,16 @@ def free_sight(points: np.ndarray, triangles: np.ndarray, start: np.ndarray, dir
 
 
 def choose(
-    points: np.ndarray, triangles: np.ndarray, spot: int, loaded: Sequence[np.ndarray], candidates: np.ndarray
+    points: np.ndarray,
+    triangles: np.ndarray,
+    spot: int,
+    loaded: Sequence[np.ndarray],
+    up: np.ndarray,
+    elevations: Sequence[float],
 ) -> np.ndarray:
-    """The direction (3,) towards the eye that shows vertex `spot` and the faces `loaded` (triangle numbers) best."""
+    """The direction (3,) towards the eye that shows vertex `spot` and the faces `loaded` (triangle numbers) best, among
+    those of `looks`."""
+    candidates = looks(up, elevations)
     facet = normals(points, triangles)
     around = facet[(triangles == spot).any(axis=1)]
     outward = around.sum(axis=0) if len(around) else facet[0]
@@ -72,15 +79,22 @@ def choose(
     for face in loaded:
         weight = np.clip(facet[face] @ candidates.T, 0, None).mean(axis=0)
         score += 0.4 * weight / max(len(loaded), 1)
-    score += 0.5 * _spread(points, candidates) + 0.1 * (candidates[:, 2] > 0)
+    # an end-on view is drawn large but hides the length, so spread counts for more than scale
+    spread = np.abs(facet @ candidates.T).T @ _areas(points, triangles)
+    score += 1.2 * spread / spread.max() + 0.5 * _largeness(points, candidates, up) + 0.1 * (candidates @ up > 0)
     return np.asarray(candidates[int(np.argmax(score))])
 
 
-def _spread(points: np.ndarray, candidates: np.ndarray) -> np.ndarray:
-    """How much of the part's box each view spreads out (m,), 1 at best."""
-    box = np.ptp(points, axis=0)
-    shown = np.abs(candidates) @ np.array([box[1] * box[2], box[0] * box[2], box[0] * box[1]])
-    return np.asarray(shown / shown.max())
+def _areas(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
+    a, b, c = (points[triangles[:, i]] for i in range(3))
+    return np.asarray(np.linalg.norm(np.cross(b - a, c - a), axis=1) / 2)
+
+
+def _largeness(points: np.ndarray, candidates: np.ndarray, up: np.ndarray) -> np.ndarray:
+    """How large each view draws the part in a picture three wide and two high (m,), 1 at best."""
+    turned = [points @ axes(c, up)[:2].T for c in candidates]
+    scale = np.array([1 / max(np.ptp(t[:, 0]) / 3, np.ptp(t[:, 1]) / 2) for t in turned])
+    return scale / scale.max()
 
 
 def fit(points: np.ndarray, frame: np.ndarray, width: int, height: int, margin: float) -> View:

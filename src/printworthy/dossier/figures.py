@@ -29,12 +29,12 @@ def _loaded(
     pushes = arrows(stated, part.option.result.governing.case, scene, field.faces)
     supports = tuple(s for s in stated.supports if s.face in field.faces)
     loaded = [field.faces[p.face] for p in pushes if p.face in field.faces]
-    toward = camera.choose(scene.points, scene.triangles, spot, loaded, camera.looks(camera.UP, (25.0, 50.0, -20.0)))
+    toward = camera.choose(scene.points, scene.triangles, spot, loaded, camera.UP, (25.0, 50.0, -20.0))
     view = camera.fit(scene.points, camera.axes(toward, camera.UP), *sheet.PIXELS)
     pixels = paint.see(scene, view)
     held = _mask([field.faces[s.face] for s in supports], len(scene.triangles))
 
-    svg = sheet.canvas(sheet.HEIGHT + sheet.LEGEND)
+    svg = sheet.canvas(sheet.HEIGHT + sheet.STRIP + sheet.LEGEND)
     sheet.image(svg, paint.utilisation_image(scene, view, pixels, held, _mask(loaded, len(scene.triangles))))
     at = view.project(scene.points)[:, :2] / sheet.SHARP
     middle = at.mean(axis=0)
@@ -44,9 +44,10 @@ def _loaded(
         marks.append(sheet.mark_out(f"L{i}", "load", end, sheet.screen(view, push.point), 20))
     for i, support in enumerate(supports, 1):
         seen = np.isin(pixels.triangle, field.faces[support.face])
-        if seen.any():
-            place = np.median(np.nonzero(seen), axis=1)[::-1] / sheet.SHARP
-            marks.append(sheet.mark_out(f"S{i}", "hold", place, middle))
+        hidden = not seen.any()
+        vertices = np.unique(scene.triangles[field.faces[support.face]])
+        place = at[vertices].mean(axis=0) if hidden else np.median(np.nonzero(seen), axis=1)[::-1] / sheet.SHARP
+        marks.append(sheet.mark_out(f"S{i}", "hold hidden" if hidden else "hold", place, middle))
     sheet.build_arrow(svg, np.array(part.option.result.direction), view)
     sheet.axes(svg, view)
     sheet.ruler(svg, view)
@@ -64,7 +65,7 @@ def _loaded(
     caption = (
         f"Utilisation over all cases, {part.option.result.material}, largest on the skin {words.utilisation(top)}. "
         "Loads of the governing case, without the factor on load. Hatched grey: held; dotted: loaded; hatched orange: "
-        "above the limit."
+        "above the limit; broken lines: on the far side."
     )
     return Figure(sheet.to_text(svg), alt, caption, key)
 
@@ -97,7 +98,7 @@ def _posture(part: PartAssessment, scene: paint.Scene, spot: int) -> Figure:
     """The part as it stands on the printer's bed, layers as stripes."""
     direction = part.option.result.direction
     build = np.array(direction) / np.linalg.norm(direction)
-    toward = camera.choose(scene.points, scene.triangles, spot, [], camera.looks(build, (18.0, 30.0)))
+    toward = camera.choose(scene.points, scene.triangles, spot, [], build, (18.0, 30.0))
     frame = camera.axes(toward, build)
     # turned a little about the build direction, so that the bed reads as a floor and not as a wall
     bed = sheet.bed_corners(scene.points, build, np.cos(0.45) * frame[0] + np.sin(0.45) * np.cross(build, frame[0]))
@@ -105,7 +106,7 @@ def _posture(part: PartAssessment, scene: paint.Scene, spot: int) -> Figure:
     tall = float(np.ptp(scene.points @ build))
     pixels = paint.see(scene, view)
     image = paint.layer_image(scene, view, pixels, build, tall / 36)
-    svg = sheet.canvas(sheet.HEIGHT)
+    svg = sheet.canvas(sheet.HEIGHT + sheet.STRIP)
     sheet.bed(svg, bed, view)
     sheet.image(svg, image)
     at = view.project(scene.points)[:, :2] / sheet.SHARP

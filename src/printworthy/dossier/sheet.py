@@ -12,9 +12,10 @@ from printworthy.dossier import colours, words
 from printworthy.dossier.loads import Arrow
 from printworthy.dossier.raster import View, png
 
-WIDTH, HEIGHT, LEGEND = 720, 500, 54  # of the drawing, in its own units
+WIDTH, HEIGHT = 720, 430  # of the picture proper, in units of the drawing
+STRIP, LEGEND = 78, 54  # below it: axes, length bar and build direction; then the colour scale
 SHARP = 2  # pixels per unit
-MARGIN = 84  # units kept free for arrows and marks
+MARGIN = 66  # units kept free for arrows and marks
 PIXELS = (WIDTH * SHARP, HEIGHT * SHARP, MARGIN * SHARP)
 CLOSE = (WIDTH * SHARP, HEIGHT * SHARP, 40 * SHARP)  # for a picture without arrows
 
@@ -127,8 +128,8 @@ def push(svg: ET.Element, push: Arrow, view: View) -> np.ndarray:
 
 
 def build_arrow(svg: ET.Element, build: np.ndarray, view: View) -> None:
-    """The build direction at the lower right: an arrow through four layers."""
-    origin = np.array([WIDTH - 70.0, HEIGHT - 66.0])
+    """The build direction at the lower right: an arrow through four layers, as the view shows them."""
+    origin = np.array([WIDTH - 70.0, HEIGHT + 36.0])
     flat = view.axes[:2] @ build * np.array([1.0, -1.0])
     shown = max(float(np.linalg.norm(flat)), 1e-6)
     side = np.array([-flat[1], flat[0]]) / shown
@@ -137,13 +138,13 @@ def build_arrow(svg: ET.Element, build: np.ndarray, view: View) -> None:
         middle = origin + flat * 11 * (i - 1.5)
         a, b = middle - 24 * side, middle + 24 * side
         _add(group, "line", x1=float(a[0]), y1=float(a[1]), x2=float(b[0]), y2=float(b[1]))
-    _arrow(svg, "build", origin - flat * 28, origin + flat * 46)
-    _add(svg, "text", "label", "B", x=float(origin[0] + 30 * side[0] + 4), y=float(origin[1] + 30 * side[1] + 6))
+    _arrow(svg, "build", origin - flat * 26, origin + flat * 34)
+    _add(svg, "text", "label", "B", x=WIDTH - 32.0, y=HEIGHT + 42.0)
 
 
 def axes(svg: ET.Element, view: View) -> None:
     """The axes of the file at the lower left."""
-    origin = np.array([62.0, HEIGHT - 62.0])
+    origin = np.array([62.0, HEIGHT + 42.0])
     for i in range(3):
         flat = view.axes[:2, i] * np.array([1.0, -1.0]) * 34
         group = _add(svg, "g", "axis")
@@ -156,7 +157,7 @@ def ruler(svg: ET.Element, view: View) -> None:
     """A length bar: the view is orthographic, so one scale holds everywhere."""
     unit = view.scale / SHARP
     length = next(s for p in range(5, -4, -1) for s in (5 * 10.0**p, 2 * 10.0**p, 10.0**p) if s * unit <= 130)
-    x, y = 120.0, HEIGHT - 30.0
+    x, y = 120.0, HEIGHT + 52.0
     group = _add(svg, "g", "ruler")
     _add(group, "path", d=f"M{x} {y - 5}v10m0 -5h{length * unit:.1f}m0 -5v10")
     _add(group, "text", "small", f"{words.number(length)} mm", x=x + length * unit + 8, y=y + 5)
@@ -186,7 +187,7 @@ def mark_shape(svg: ET.Element, mark: Mark) -> None:
         _add(group, "line", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
     if mark.kind.startswith("spot"):
         _add(group, "circle", "ring", cx=mark.tx, cy=mark.ty, r=9)
-    if mark.kind == "hold":
+    if mark.kind.startswith("hold"):
         _add(group, "rect", x=mark.x - 18, y=mark.y - 15, width=36, height=30)
     else:
         _add(group, "circle", cx=mark.x, cy=mark.y, r=18)
@@ -195,7 +196,7 @@ def mark_shape(svg: ET.Element, mark: Mark) -> None:
 
 def legend(svg: ET.Element, name: str) -> None:
     """The scale, in steps; the limit is a bold line with its word, above it hatched."""
-    box, top, left = 54.0, HEIGHT + 6.0, 30.0
+    box, top, left = 54.0, HEIGHT + STRIP + 6.0, 30.0
     pattern = _add(
         _add(svg, "defs"),
         "pattern",

@@ -226,7 +226,8 @@ def inputs(part: PartAssessment) -> Table:
             spread = " to ".join(ends)
         mark = q.confidence if q.confidence in ("assumed", "invented") else ""
         rows.append(
-            Row((Cell(name), Cell(words.number(q.value, 4), q.value, q.unit, q.source, mark=mark), Cell(q.unit or "-"),
+            Row((Cell(words.plain(name)), Cell(words.number(q.value, 4), q.value, q.unit, q.source, mark=mark),
+                 Cell(words.unit(q.unit)),
                  Cell(spread or "not stated"), Cell(q.source), Cell(q.confidence)))
         )  # fmt: skip
     columns = (Column("input"), Column("value", "", "number"), Column("unit"), Column("spread"), Column("source"),

@@ -117,7 +117,8 @@ def _summary(assessment: Assessment) -> Section:
 
 def _rules(job: Job, invented: bool) -> Section:
     rows = tuple(
-        Row((Cell(name), Cell(words.number(q.value, 4), q.value, q.unit, q.source), Cell(q.unit or "-"), Cell(q.source),
+        Row((Cell(words.plain(name)), Cell(words.number(q.value, 4), q.value, q.unit, q.source),
+             Cell(words.unit(q.unit)), Cell(q.source),
              Cell(q.confidence)))
         for name, q in {**job.rules.values, **job.rules.inspection_factors}.items()
     )  # fmt: skip

@@ -78,6 +78,19 @@ def mass(kilograms: float) -> str:
     return f"{number(kilograms)} kg" if kilograms >= 1 else f"{number(kilograms * 1000)} g"
 
 
+_UNITS = {"degC": "°C", "g/cm3": "g/cm³", "N/mm3": "N/mm³", "MPa m^0.5": "MPa√m", "": "-"}
+
+
+def unit(name: str) -> str:
+    """A unit as it is printed; '-' for a pure number."""
+    return _UNITS.get(name, name)
+
+
+def plain(name: str) -> str:
+    """The name of a property or rule without underscores."""
+    return name.replace("_", " ")
+
+
 def count(n: int, one: str, many: str) -> str:
     """'1 part', '3 parts', 'no parts'."""
     return f"{n or 'no'} {one if n == 1 else many}"
