@@ -6,7 +6,7 @@ Design values of the sound card without coupons: X 40 (high end 60), Z 10 (30), 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import fields, replace
 from types import SimpleNamespace
 
 import pytest
@@ -21,6 +21,7 @@ from printworthy.verdict import decide, worst
 Judge = Callable[..., Verdict]
 ORDER = ["print", "print with conditions", "not decided", "do not print"]
 TENSION = "in the layer, tension"
+BETWEEN = "between layers, tension with shear"
 
 
 def effect(verdict: Verdict, screen: str) -> list[str]:
@@ -50,11 +51,22 @@ def test_a_sure_refusal_stands_although_coupons_are_missing(judge: Judge, make: 
     assert verdict.conditions == ()
 
 
-def test_shear_refuses_only_past_the_most_that_is_plausible(judge: Judge, make: SimpleNamespace) -> None:
-    # S = 5 against at most max(0.8 * 30, 0.6 * 60) = 36: utilisation may fall to 5/36, so 7 is open and 8 is not.
-    for u, expected in ((7.0, "not decided"), (8.0, "do not print")):
-        verdict = judge(part=make.part(role="cover"), result=make.result(make.case(u)))
-        assert effect(verdict, "strength") == [expected]
+@pytest.mark.parametrize(
+    ("stress", "u", "expected"),
+    [
+        # Sheared: S = 5 against at most max(0.8 * 30, 0.6 * 60) = 36; 36/5 * 1.1 = 7.92 is the border.
+        ((0.0, 0.0, 0.0, 0.0, 3.0, 0.0), 7.8, "not decided"),
+        ((0.0, 0.0, 0.0, 0.0, 3.0, 0.0), 8.0, "do not print"),
+        # Opened: Z = 10 against at most 30; 3 * 1.1 = 3.3 is the border, whatever shear could gain elsewhere.
+        ((0.0, 0.0, 5.0, 0.0, 0.0, 0.0), 3.2, "not decided"),
+        ((0.0, 0.0, 5.0, 0.0, 0.0, 0.0), 3.4, "do not print"),
+    ],
+)
+def test_between_layers_the_stress_at_the_peak_tells_what_refuses(
+    judge: Judge, make: SimpleNamespace, stress: tuple[float, ...], u: float, expected: str
+) -> None:
+    verdict = judge(part=make.part(role="cover"), result=make.result(make.case(u, stress=stress, by_mode={BETWEEN: u})))
+    assert effect(verdict, "strength") == [expected]
 
 
 def test_eighteen_coupons_leave_little_to_learn(judge: Judge, make: SimpleNamespace) -> None:
@@ -86,17 +98,14 @@ def test_near_a_support_edge_or_on_a_coarse_mesh_near_one_is_not_decided(
 
 
 def bracket(low: float, high: float | None, case: str = "standing") -> MeshBracket:
-    at = (0.0, 0.0, 0.0)
-    return MeshBracket(
-        case, (0, 0, 1), TENSION, (0.8, 0.85), (0.7, 0.8), (2.0, 1.0), (at, at), (1, 2), (3, 6), low, high, None, True,
-        high is None, None, "two meshes",
-    )  # fmt: skip
+    """Only what the decision reads; the rest is None."""
+    read = {"case": case, "low": low, "high": high, "words": "two meshes"}
+    return MeshBracket(**{f.name: read.get(f.name) for f in fields(MeshBracket)})  # type: ignore[arg-type]
 
 
 def distance(value: float | None, valid: bool = True) -> CriticalDistance:
-    return CriticalDistance(
-        "standing", TENSION, (0, 0, 0), "line", value, None, 1.5, 1.0, 10.0, 3, valid, "over 2 mm of 10 mm wall"
-    )
+    read = {"case": "standing", "value": value, "valid": valid, "words": "over 2 mm of 10 mm wall"}
+    return CriticalDistance(**{f.name: read.get(f.name) for f in fields(CriticalDistance)})  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,7 @@ def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -
     else:
         yield "print it solid: the card knows nothing of sparse infill"
     if is_moist(card.moisture_state):
-        yield f"moisture: values are for {card.moisture_state}; do not dry-store it and expect other behaviour"
+        yield f"moisture: {card.moisture_state}: weigh a witness piece, test again in wetter air"
 
 
 def _testing(

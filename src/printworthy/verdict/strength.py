@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from math import inf
 
+import numpy as np
+
 from printworthy.evidence.knockdown import temperature_factor
 from printworthy.evidence.values import high_end, low_end, rule, rule_source
 from printworthy.inputs import ClampJoint, MaterialCard, Part, Rules
@@ -22,6 +24,7 @@ from printworthy.results import (
     Reason,
     Word,
 )
+from printworthy.strength.criteria import Strengths, by_mode
 
 MODULI = ("modulus_in_layer", "modulus_through", "shear_modulus_through")
 
@@ -100,10 +103,19 @@ def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
             return share("in_layer")
 
 
-def best_utilisation(case: CaseResult, design: DesignValues, best: DesignValues) -> float:
-    """Utilisation [-] of a case with the best strengths: no part with such evidence can be below it."""
+def best_share(case: CaseResult, design: DesignValues, best: DesignValues) -> float:
+    """Least share [-] of a case's utilisation that the best strengths leave: no part with such evidence is below it.
+
+    The larger of two lower bounds: every mode's own peak with the relief of its mode, and the stress at the governing
+    point judged anew, where it is known how much of it is shear.
+    """
     modes = {**case.by_mode, case.mode: case.utilisation}
-    return max(u * relief(mode, design, best) for mode, u in modes.items())
+    most = max(modes.values())
+    peaks = max(u * relief(mode, design, best) for mode, u in modes.items()) / most if most > 0 else 0.0
+    stress = np.array(case.stress)
+    used = float(by_mode(stress, Strengths.of(design)).max())
+    point = float(by_mode(stress, Strengths.of(best)).max()) / used if used > 0 else 0.0
+    return max(peaks, point)
 
 
 def strength_reason(
@@ -119,7 +131,7 @@ def strength_reason(
     head = f"utilisation {at.utilisation:.2f} in {at.case} ({at.mode}), {room.low:.2f} to {room.high:.2f} ({room.why})"
     if room.high <= 1:
         return Reason("strength", f"{head}: holds", "print", source)
-    sure, case = max((s.low * _gain(c, design, best), c.case) for c, s in spans)
+    sure, case = max((s.low * best_share(c, design, best), c.case) for c, s in spans)
     if sure > 1:
         words = f"{head}; even with the best strengths {sure:.2f} and more in {case}"
         return Reason("strength", _example_words(words, card), _refused(card), source)
@@ -127,11 +139,6 @@ def strength_reason(
         words = f"{head}: above 1, and {n} coupons leave little to learn"
         return Reason("strength", _example_words(words, card), _refused(card), source)
     return Reason("strength", f"{head}: {_between(room, n)}", "not decided", source)
-
-
-def _gain(case: CaseResult, design: DesignValues, best: DesignValues) -> float:
-    """Share of the utilisation that the best strengths leave [-]."""
-    return best_utilisation(case, design, best) / case.utilisation if case.utilisation > 0 else 0.0
 
 
 def _between(room: Span, n: int) -> str:
