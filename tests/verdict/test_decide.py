@@ -238,6 +238,11 @@ def test_conditions_hold_what_was_counted_on(judge: Judge, make: SimpleNamespace
     assert len(set(verdict.conditions)) == len(verdict.conditions)
 
 
+def test_without_an_inspection_class_each_piece_is_still_looked_over(judge: Judge, make: SimpleNamespace) -> None:
+    assert any("look every piece over" in c for c in judge(part=make.part(inspection="none")).conditions)
+    assert not any("look every piece over" in c for c in judge().conditions)
+
+
 def test_what_cannot_be_judged_is_refused_in_one_line(judge: Judge, make: SimpleNamespace, rules: Rules) -> None:
     with pytest.raises(LoadError, match="no load case"):
         judge(result=DirectionResult("stuff", (0, 0, 1), 1.5, (), (), "test"))

@@ -39,7 +39,9 @@ def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -
 def _testing(
     part: Part, rules: Rules, design: DesignValues, result: DirectionResult, consequence: Consequence
 ) -> Iterator[str]:
-    if part.inspection != "none":
+    if part.inspection == "none":
+        yield "look every piece over before use: the process factor is that of castings inspected by eye"
+    else:
         yield f"inspect by class '{part.inspection}', which the process factor counts on"
     if consequence != "harmless":
         strengths = governing(result, design, rules)
