@@ -9,6 +9,9 @@ from printworthy.errors import Place
 
 Vector = tuple[float, float, float]
 CaseKind = Literal["steady", "impact"]
+LoadKind = Literal[
+    "force", "bearing", "moment", "bearing moment", "pressure", "acceleration", "gravity", "displacement", "temperature"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,10 +94,10 @@ class Load:
     moment: total `vector` [N mm] spread as a rigid plate would; bearing moment: total `vector` [N mm] as pressure on a
     hole; pressure: `value` [MPa] pressing into the face; acceleration: `vector` [mm/s2] of the part as a body (its
     inertia loads it the other way); gravity: `vector` [mm/s2] the pull on the part; displacement: `vector` [mm] of a
-    fixed support.
+    fixed support; temperature: `value` [K] the whole part is warmer than when it was put together.
     """
 
-    kind: Literal["force", "bearing", "moment", "bearing moment", "pressure", "acceleration", "gravity", "displacement"]
+    kind: LoadKind
     face: str = ""
     vector: Vector = (0.0, 0.0, 0.0)
     value: float = 0.0

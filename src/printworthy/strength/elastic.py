@@ -130,11 +130,27 @@ def isotropic_mean(c: Array) -> Array:
 
 
 def strain_rotation(a: Array) -> Array:
-    """Matrix (6, 6) that takes engineering strains in part axes to axes whose rows are `a` (3, 3)."""
-    m = np.zeros((6, 6))
+    """Matrices (..., 6, 6) that take engineering strains in part axes to axes whose rows are `a` (..., 3, 3)."""
+    m = np.zeros((*a.shape[:-2], 6, 6))
     for row, (i, j) in enumerate(PAIRS):
         twice = 1.0 if i == j else 2.0
         for col, (k, l) in enumerate(PAIRS):
-            term = a[i, k] * a[j, l] if k == l else 0.5 * (a[i, k] * a[j, l] + a[i, l] * a[j, k])
-            m[row, col] = twice * term
+            straight = a[..., i, k] * a[..., j, l]
+            term = straight if k == l else 0.5 * (straight + a[..., i, l] * a[..., j, k])
+            m[..., row, col] = twice * term
     return m
+
+
+def card_expansion(card: MaterialCard) -> Array:
+    """Free strain (6,) per kelvin in layer axes. Raises CardError if the card does not say it."""
+    names = ("expansion_in_layer", "expansion_through")
+    missing = [n for n in names if n not in card.values]
+    if missing:
+        raise CardError(f"card {card.name} has no {', '.join(missing)}", do="Add it with its source")
+    along, through = (card.values[n].value for n in names)
+    return np.array([along, along, through, 0.0, 0.0, 0.0])
+
+
+def part_strain(strain_layer: Array, frame: Array) -> Array:
+    """Engineering strain (6,) in part axes of one in layer axes; rows of `frame` (3, 3) are the layer axes."""
+    return strain_rotation(frame.T) @ strain_layer

@@ -24,11 +24,12 @@ AIM_STEPS = 12
 def load_vector(sp: Space, case: LoadCase, density: float) -> Array:
     """Load vector (unknowns,) [N] of a case; `density` [g/cm3] for gravity and acceleration.
 
+    Prescribed displacements and temperature are no part of it: their forces depend on the build direction.
     Raises LoadError where a load cannot act on its face.
     """
     total = np.zeros(sp.unknowns)
     for load in case.loads:
-        if load.kind != "displacement":
+        if load.kind in BUILDERS:
             total += BUILDERS[load.kind](sp, load, density)
     return total
 

@@ -35,7 +35,8 @@ def utilisation(m: Model, direction: ArrayLike, design: DesignValues, factor: fl
 def layer_stress(m: Model, s: Solution, case: int) -> Array:
     """Stress (p, 6) [MPa] in layer axes at the sampled points of one case."""
     turn = strain_rotation(layer_frame(s.direction))
-    return m.sampler.strains(s.displacements[case]) @ turn.T @ m.stiffness
+    free = m.warming[case] * m.expansion
+    return (m.sampler.strains(s.displacements[case]) @ turn.T - free) @ m.stiffness
 
 
 def skin_utilisation(m: Model, direction: ArrayLike, design: DesignValues, factor: float) -> Array:

@@ -43,7 +43,7 @@ class Sampler:
         return np.concatenate([inner, self.to_skin @ inner])
 
     def nodal(self, stress: Array) -> Array:
-        """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] at the quadrature points: the integral of B^T stress."""
+        """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] at the quadrature points: integral of B^T stress."""
         return self.operator.T @ (stress * self.weights[:, None]).T.ravel()
 
 

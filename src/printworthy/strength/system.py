@@ -18,7 +18,15 @@ from numpy.typing import ArrayLike, NDArray
 from printworthy.errors import NotComputed
 from printworthy.inputs import MaterialCard, Part
 from printworthy.shape import Solid
-from printworthy.strength.elastic import card_stiffness, isotropic_mean, part_stiffness
+from printworthy.strength.elastic import (
+    card_expansion,
+    card_stiffness,
+    isotropic_mean,
+    layer_frame,
+    part_stiffness,
+    part_strain,
+    rotated,
+)
 from printworthy.strength.loads import load_vector, resultant
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, indicator, space, strain
@@ -42,6 +50,8 @@ class Model:
     supported: Supported
     loads: Array  # (cases, unknowns)
     lifts: Array  # (cases, unknowns)
+    warming: Array  # (cases,) [K]
+    expansion: Array  # (6,) per kelvin, layer axes; zeros where no case warms the part
     form: Any
     constants: tuple[Any, ...]  # the 21 entries of C in `form`
     beds: Any
@@ -101,12 +111,14 @@ def model(ready: Prepared, part: Part, card: MaterialCard) -> Model:
     beds = _bed_matrix(sp, held)
     free = _bits(~held.held)
     density = card.values["density"].value
+    warming = np.array([sum(x.value for x in case.loads if x.kind == "temperature") for case in part.cases])
+    expansion = card_expansion(card) if warming.any() else np.zeros(6)
     loads = np.stack([load_vector(sp, case, density) for case in part.cases])
     lifts = np.stack([prescribed(sp, case) for case in part.cases])
     _assemble(form, constants, mean)
     with ng.TaskManager():
         factor = form.mat.Inverse(free, inverse="sparsecholesky")
-    return Model(sp, sam, part, c, density, held, loads, lifts, form, constants, beds, free, factor)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, form, constants, beds, free, factor)
 
 
 def solve(m: Model, direction: ArrayLike) -> Solution:
@@ -116,14 +128,23 @@ def solve(m: Model, direction: ArrayLike) -> Solution:
     """
     n = np.asarray(direction, float)
     _assemble(m.form, m.constants, part_stiffness(m.stiffness, n))
+    loads = m.loads + np.outer(m.warming, warm_forces(m, layer_frame(n)))
     with ng.TaskManager():
-        results = [_solve_case(m, f, lift) for f, lift in zip(m.loads, m.lifts, strict=True)]
+        results = [_solve_case(m, f, lift) for f, lift in zip(loads, m.lifts, strict=True)]
     u = np.stack([r[0] for r in results])
-    applied = np.stack([np.concatenate(resultant(m.space, f)) for f in m.loads])
-    pushes = [_reaction(m, x, f) for x, f in zip(u, m.loads, strict=True)]
+    applied = np.stack([np.concatenate(resultant(m.space, f)) for f in loads])
+    pushes = [_reaction(m, x, f) for x, f in zip(u, loads, strict=True)]
     imbalance = [_imbalance(m, a, r, scale) for a, (r, scale) in zip(applied, pushes, strict=True)]
     reactions = np.stack([r for r, _ in pushes])
     return Solution(n, u, applied, reactions, np.array(imbalance), max(r[1] for r in results))
+
+
+def warm_forces(m: Model, frame: Array) -> Array:
+    """Nodal forces (unknowns,) [N] per kelvin of a part whose free strain is held back: the integral of B^T C alpha."""
+    if not m.expansion.any():
+        return np.zeros(m.space.unknowns)
+    stress = rotated(m.stiffness, frame.T) @ part_strain(m.expansion, frame)
+    return m.sampler.nodal(np.broadcast_to(stress, (len(m.sampler.weights), 6)))
 
 
 def _solve_case(m: Model, f: Array, lift: Array) -> tuple[Array, int]:

@@ -1,0 +1,225 @@
+"""The direction engine: utilisation for every build direction, with an error that is measured.
+
+    starting basis -> enrich where two basis sizes disagree most -> hot points -> map -> exact checks -> measured error
+
+The estimate only chooses where to look. What is stated is the worst difference found against exact solutions, at the
+directions that matter (best, runners-up, current, worst), at random ones, and where the estimate was worst.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from printworthy.results import DesignValues, DirectionCheck
+from printworthy.strength.exact import exact_displacements
+from printworthy.strength.hot import (
+    Shortlist,
+    evaluate,
+    field_of,
+    full_strains,
+    hot_points,
+    shortlist,
+    strains_of,
+    strengths_of,
+)
+from printworthy.strength.reduced import Basis, coefficients, extended, frames_of, starting_basis
+from printworthy.strength.sphere import half_sphere
+from printworthy.strength.system import Model
+
+Array = NDArray[np.float64]
+Progress = Callable[[str, float], None]
+IN_REACH = 0.8  # a case whose utilisation is below this part of the governing one cannot overtake it by an error
+ENRICH_RESIDUAL = 1e-4
+CHECK_RESIDUAL = 1e-5
+IN_A_ROW = 3  # enrichments that must all have found an error below half the target
+SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
+TRAINING = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Target error of the governing utilisation [-], directions of the map, exact checks, most enrichments."""
+
+    target: float = 0.01
+    directions: int = 1000
+    random_checks: int = 20
+    runners_up: int = 4
+    worst_estimates: int = 5
+    enrichments: int = 40
+    seed: int = 51473
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class DirectionMap:
+    """Utilisation (n, cases, modes) without the factor on load, and point numbers, for directions (n, 3)."""
+
+    basis: Basis
+    hot: Shortlist
+    strengths: Array
+    directions: Array
+    utilisation: Array
+    points: NDArray[np.intp]
+    estimate: Array  # (n,) relative: what the last enrichment changed
+    checks: tuple[DirectionCheck, ...]
+    shortlist_miss: float
+    reached: bool
+    enrichments: int
+
+    @property
+    def worst(self) -> Array:
+        """Governing utilisation (n,)."""
+        return self.utilisation.max(axis=(1, 2))
+
+    @property
+    def error(self) -> float:
+        """Largest relative error of the governing utilisation that the exact checks found."""
+        return max(c.error for c in self.checks)
+
+    def at(self, directions: Array) -> tuple[Array, NDArray[np.intp]]:
+        """Utilisation and points (n, cases, modes) at further directions (n, 3), from the shortlist."""
+        return evaluate(self.basis, self.hot, self.strengths, frames_of(directions))
+
+
+def direction_map(
+    m: Model, design: DesignValues, settings: Settings, progress: Progress, current: Array | None = None
+) -> DirectionMap:
+    """Utilisation over all build directions; `current` (3,) is checked exactly too. Raises NotComputed."""
+    progress("reduced basis", 0.0)
+    strengths = strengths_of(design)
+    basis, hot, before, reached, steps = _enriched(starting_basis(m), strengths, settings, progress)
+    progress("hot points", 0.0)
+    hot, miss = _held_against_field(basis, hot, strengths, settings)
+    directions = half_sphere(settings.directions)
+    progress("map", 0.0)
+    found = _mapped(basis, hot, strengths, directions, before)
+    found = replace(found, shortlist_miss=miss, reached=reached, enrichments=steps)
+    checks = _checks(found, settings, current, progress)
+    done = replace(found, checks=checks)
+    return replace(done, reached=done.error <= settings.target)
+
+
+def _mapped(basis: Basis, hot: Shortlist, strengths: Array, directions: Array, before: int) -> DirectionMap:
+    frames = frames_of(directions)
+    used, points = evaluate(basis, hot, strengths, frames)
+    estimate = _change(basis, hot, strengths, frames, used, before)
+    return DirectionMap(basis, hot, strengths, directions, used, points, estimate, (), 0.0, False, 0)
+
+
+def _enriched(
+    basis: Basis, strengths: Array, settings: Settings, progress: Progress
+) -> tuple[Basis, Shortlist, int, bool, int]:
+    """Exact solutions added where two basis sizes disagree most, until several in a row bring nothing new."""
+    training = half_sphere(TRAINING)
+    frames = frames_of(training)
+    hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
+    before, quiet, untried = basis.size, 0, np.ones(len(frames), bool)
+    for step in range(settings.enrichments):
+        if step < len(FIRST):
+            pick = int(np.argmax(np.abs(training @ FIRST[step])))
+        else:
+            used, _ = evaluate(basis, hot, strengths, frames)
+            pick = int(np.argmax(_change(basis, hot, strengths, frames, used, before) * untried))
+        untried[pick] = False
+        fields, error, peaks = _look(basis, hot, strengths, frames[pick])
+        progress("reduced basis", (step + 1) / settings.enrichments)
+        quiet = quiet + 1 if error < 0.5 * settings.target else 0
+        before, basis = basis.size, extended(basis, fields)
+        hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+        if quiet == IN_A_ROW:
+            return basis, hot, before, True, step + 1
+    return basis, hot, before, False, settings.enrichments
+
+
+def _look(basis: Basis, hot: Shortlist, strengths: Array, frame: Array) -> tuple[Array, float, set[int]]:
+    """Exact solutions of the cases in reach at a frame, how far the reduced model was off, and the true hot points."""
+    start, cases, estimate = _reduced_at(basis, hot, strengths, frame)
+    u = exact_displacements(basis, frame, start, cases, ENRICH_RESIDUAL)
+    field = field_of(basis, strains_of(basis, u), frame, strengths)
+    error = abs(estimate - field.max()) / field.max()
+    return (u - start)[cases], float(error), hot_points(field)
+
+
+def _reduced_at(basis: Basis, hot: Shortlist, strengths: Array, frame: Array) -> tuple[Array, list[int], float]:
+    """Reduced displacements (cases, unknowns), the cases in reach of the governing one, the governing utilisation."""
+    used, _ = evaluate(basis, hot, strengths, frame[None])
+    by_case = used[0].max(axis=1)
+    cases = np.flatnonzero(by_case >= IN_REACH * by_case.max()).tolist()
+    return coefficients(basis, frame[None])[0] @ basis.vectors, cases, float(by_case.max())
+
+
+def _change(basis: Basis, hot: Shortlist, strengths: Array, frames: Array, used: Array, before: int) -> Array:
+    """Relative change (n,) of the governing utilisation when only the first `before` rows are used."""
+    less, _ = evaluate(basis, hot, strengths, frames, before)
+    now = used.max(axis=(1, 2))
+    return np.abs(less.max(axis=(1, 2)) - now) / now
+
+
+def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
+    found: set[int] = set()
+    for frame, q in zip(frames, coefficients(basis, frames), strict=True):
+        found |= hot_points(field_of(basis, full_strains(basis, q), frame, strengths))
+    return found
+
+
+def _held_against_field(basis: Basis, hot: Shortlist, strengths: Array, settings: Settings) -> tuple[Shortlist, float]:
+    """The shortlist completed at random directions, and its largest shortfall at further ones it was not made from."""
+    rng = np.random.default_rng(settings.seed)
+    frames = frames_of(rng.normal(size=(2 * SHORTLIST_CHECKED, 3)))
+    made, held = frames[:SHORTLIST_CHECKED], frames[SHORTLIST_CHECKED:]
+    hot = shortlist(basis, set(hot.points.tolist()) | _sampled_hot(basis, strengths, made))
+    miss = 0.0
+    used, _ = evaluate(basis, hot, strengths, held)
+    for frame, q, short in zip(held, coefficients(basis, held), used.max(axis=(1, 2)), strict=True):
+        full = field_of(basis, full_strains(basis, q), frame, strengths).max()
+        miss = max(miss, float(1 - short / full))
+    return hot, miss
+
+
+def _checks(
+    found: DirectionMap, settings: Settings, current: Array | None, progress: Progress
+) -> tuple[DirectionCheck, ...]:
+    """Exact solutions at the directions that matter, at random ones, and where the estimate is worst."""
+    asked = _asked(found, settings, current)
+    checks = []
+    for number, (why, direction) in enumerate(asked):
+        progress("exact checks", number / len(asked))
+        frame = frames_of(direction[None])[0]
+        start, cases, estimate = _reduced_at(found.basis, found.hot, found.strengths, frame)
+        u = exact_displacements(found.basis, frame, start, cases, CHECK_RESIDUAL)
+        exact = float(field_of(found.basis, strains_of(found.basis, u), frame, found.strengths).max())
+        x, y, z = (float(c) for c in direction)
+        checks.append(DirectionCheck(why, (x, y, z), estimate, exact, abs(estimate - exact) / exact))
+    return tuple(checks)
+
+
+def _asked(found: DirectionMap, settings: Settings, current: Array | None) -> list[tuple[str, Array]]:
+    order = np.argsort(found.worst)
+    asked = [("best", found.directions[order[0]])]
+    asked += [("runner-up", found.directions[i]) for i in _apart(found.directions, order, settings.runners_up)]
+    asked.append(("worst", found.directions[order[-1]]))
+    if current is not None:
+        asked.append(("current", np.asarray(current, float) / np.linalg.norm(current)))
+    doubtful = np.argsort(-found.estimate)[: settings.worst_estimates]
+    asked += [("largest estimate", found.directions[i]) for i in doubtful]
+    rng = np.random.default_rng(settings.seed + 1)
+    chance = rng.normal(size=(settings.random_checks, 3))
+    return asked + [("random", n / np.linalg.norm(n)) for n in chance]
+
+
+def _apart(directions: Array, order: NDArray[np.intp], count: int) -> list[int]:
+    """The best directions that are at least 15 degrees from those before them."""
+    kept = [int(order[0])]
+    for i in order[1:]:
+        if len(kept) > count:
+            break
+        if np.abs(directions[kept] @ directions[i]).max() < np.cos(np.radians(15)):
+            kept.append(int(i))
+    return kept[1:]
+
+
+# The six axes of an icosahedron: the most even start.
+FIRST = np.array([[0, 1, 1.618], [0, -1, 1.618], [1, 1.618, 0], [-1, 1.618, 0], [1.618, 0, 1], [1.618, 0, -1]]) / 1.902

@@ -1,0 +1,105 @@
+"""Hot points: the few places that govern at some build direction, and the check that none was missed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from printworthy.results import DesignValues
+from printworthy.strength.criteria import Strengths
+from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.kernel import point_field, worst_by_mode
+from printworthy.strength.reduced import Basis, coefficients
+
+Array = NDArray[np.float64]
+HOT = 0.85  # a point this near the peak of some direction joins the shortlist
+CHUNK = 64  # directions at once: bounds memory
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shortlist:
+    """Numbers (h,) into the sampler's points, and the basis's strains there (r, 6, h)."""
+
+    points: NDArray[np.intp]
+    strains: Array
+
+
+def strengths_of(design: DesignValues) -> Array:
+    """X, Z, S, S12, Xc, Zc (6,) [MPa]: the order of the compiled kernel."""
+    f = Strengths.of(design)
+    return np.array([f.X, f.Z, f.S, f.S12, f.Xc, f.Zc])
+
+
+def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
+    """The basis's strains at the given points."""
+    numbers = np.array(sorted(points), dtype=np.intp)
+    inner = numbers[numbers < len(b.model.sampler.weights)]
+    outer = numbers[len(inner) :] - len(b.model.sampler.weights)
+    average = b.model.sampler.to_skin[outer].T
+    rows = [
+        np.concatenate([s[:, :, inner], (s.reshape(-1, s.shape[2]) @ average).reshape(len(s), 6, -1)], axis=2)
+        for s in b.strains
+    ]
+    return Shortlist(numbers, np.concatenate(rows))
+
+
+def evaluate(b: Basis, hot: Shortlist, strengths: Array, frames: Array, rows: int | None = None) -> tuple[Array, Array]:
+    """Utilisation (n, cases, modes) and point numbers (n, cases, modes) at layer frames (n, 3, 3), from hot points.
+
+    `rows`: use only the first rows of the basis.
+    """
+    r = b.size if rows is None else rows
+    used, where = [], []
+    flat = hot.strains[:r].reshape(r, -1)
+    for part in np.array_split(frames, max(1, -(-len(frames) // CHUNK))):
+        q = coefficients(b, part, r)
+        strain = (q.reshape(-1, r) @ flat).reshape(*q.shape[:2], 6, -1)
+        worst, place = worst_by_mode(strain, to_stress(b, part), free_stress(b), strengths)
+        used.append(worst)
+        where.append(hot.points[place])
+    return np.concatenate(used), np.concatenate(where)
+
+
+def full_strains(b: Basis, q: Array) -> Array:
+    """Strains (cases, 6, p) at all points from coefficients (cases, r)."""
+    total, row = 0.0, 0
+    for s in b.strains:
+        total = total + q[:, row : row + len(s)] @ s.reshape(len(s), -1)
+        row += len(s)
+    return with_skin(b, np.asarray(total).reshape(len(q), 6, -1))
+
+
+def with_skin(b: Basis, inner: Array) -> Array:
+    """Strains (cases, 6, p) at all points from those at the quadrature points (cases, 6, q)."""
+    flat = inner.reshape(-1, inner.shape[2])
+    skin = (b.model.sampler.to_skin @ flat.T).T
+    return np.concatenate([inner, skin.reshape(*inner.shape[:2], -1)], axis=2)
+
+
+def strains_of(b: Basis, u: Array) -> Array:
+    """Strains (cases, 6, p) at all points of displacements (cases, unknowns)."""
+    return with_skin(b, np.stack([(b.model.sampler.operator @ x).reshape(6, -1) for x in u]))
+
+
+def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
+    """Largest utilisation over cases and modes (p,) of strains (cases, 6, p) at one layer frame."""
+    field: Array = point_field(strain, to_stress(b, frame[None])[0], free_stress(b), strengths)
+    return field
+
+
+def to_stress(b: Basis, frames: Array) -> Array:
+    """Matrices (n, 6, 6) from strain in part axes to stress in layer axes."""
+    return np.asarray(b.model.stiffness @ strain_rotation(frames))
+
+
+def free_stress(b: Basis) -> Array:
+    """Stress (cases, 6) in layer axes that free thermal strain does not make."""
+    return np.outer(b.model.warming, b.model.stiffness @ b.model.expansion)
+
+
+def hot_points(field: Array) -> set[int]:
+    """Points within `HOT` of the peak of a utilisation field (p,)."""
+    return set(np.flatnonzero(field >= HOT * field.max()).tolist())

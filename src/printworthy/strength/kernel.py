@@ -1,0 +1,83 @@
+"""The hot loop of the direction engine: criteria at many points for many build directions, compiled.
+
+The formulas are those of `criteria`; a test holds the two against each other.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit, prange
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+COUNT = 6  # modes, in the order of criteria.MODES
+
+
+@njit(inline="always")  # type: ignore[untyped-decorator]
+def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stress, f (6,) X Z S S12 Xc Zc, out (6,)
+    opening = max(s[2], 0.0)
+    out[0] = np.sqrt((opening / f[1]) ** 2 + (s[3] * s[3] + s[4] * s[4]) / (f[2] * f[2]))
+    out[1] = max(-s[2], 0.0) / f[5]
+    middle = 0.5 * (s[0] + s[1])
+    radius = np.sqrt((0.5 * (s[0] - s[1])) ** 2 + s[5] * s[5])
+    out[2] = max(middle + radius, 0.0) / f[0]
+    out[3] = max(radius - middle, 0.0) / f[4]
+    out[4] = radius / f[3]
+    mean = (s[0] + s[1] + s[2]) / 3.0
+    a, b, c = s[0] - mean, s[1] - mean, s[2] - mean
+    j2 = 0.5 * (a * a + b * b + c * c) + s[3] * s[3] + s[4] * s[4] + s[5] * s[5]
+    j3 = a * (b * c - s[3] * s[3]) - s[5] * (s[5] * c - s[3] * s[4]) + s[4] * (s[5] * s[3] - b * s[4])
+    r = np.sqrt(j2 / 3.0)
+    ratio = 0.0
+    if r > 0.0:
+        ratio = min(1.0, max(-1.0, j3 / (2.0 * r * r * r)))
+    out[5] = max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
+
+
+@njit(parallel=True, cache=True)  # type: ignore[untyped-decorator]
+def worst_by_mode(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
+    """Largest utilisation of every mode and its point, for every direction and case.
+
+    strain (n, c, 6, h) in part axes; to_stress (n, 6, 6) to stress in layer axes; free_stress (c, 6) taken off it
+    (thermal); strengths (6,) X Z S S12 Xc Zc [MPa]. Returns utilisation (n, c, 6) and point number (n, c, 6).
+    """
+    n, c, _, h = strain.shape
+    worst = np.zeros((n, c, COUNT))
+    where = np.zeros((n, c, COUNT), dtype=np.int64)
+    for job in prange(n * c):
+        i, k = job // c, job % c
+        s = np.zeros(6)
+        u = np.zeros(COUNT)
+        for p in range(h):
+            for row in range(6):
+                s[row] = -free_stress[k, row]
+                for col in range(6):
+                    s[row] += to_stress[i, row, col] * strain[i, k, col, p]
+            _modes(s, strengths, u)
+            for mode in range(COUNT):
+                if u[mode] > worst[i, k, mode]:
+                    worst[i, k, mode] = u[mode]
+                    where[i, k, mode] = p
+    return worst, where
+
+
+@njit(parallel=True, cache=True)  # type: ignore[untyped-decorator]
+def point_field(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
+    """Largest utilisation over modes and cases at every point, for one direction.
+
+    strain (c, 6, h); to_stress (6, 6); free_stress (c, 6); strengths (6,). Returns (h,).
+    """
+    c, _, h = strain.shape
+    field = np.zeros(h)
+    for p in prange(h):
+        s = np.zeros(6)
+        u = np.zeros(COUNT)
+        for k in range(c):
+            for row in range(6):
+                s[row] = -free_stress[k, row]
+                for col in range(6):
+                    s[row] += to_stress[row, col] * strain[k, col, p]
+            _modes(s, strengths, u)
+            for mode in range(COUNT):
+                field[p] = max(field[p], u[mode])
+    return field

@@ -1,0 +1,221 @@
+"""The reduced model: a few displacement fields whose combinations answer for every build direction.
+
+Start: for every case the solution u0 of the rotation-averaged stiffness A, and w_k = A^-1 K_k u0 for each of the modes
+in which a rotated stiffness can differ from its mean (14 for a transversely isotropic card). All cases share the basis.
+Strain moments of the basis give the reduced stiffness of ANY direction by a sum over 36 numbers, without the mesh.
+Own derivation; reduced-basis idea: Noor and Peters 1980 (from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import ngsolve as ng
+import numpy as np
+import scipy.sparse as sparse
+from numpy.typing import NDArray
+
+from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
+from printworthy.strength.system import Model
+
+Array = NDArray[np.float64]
+SAMPLED_ROTATIONS = 120
+RANK = 1e-9
+DEPENDENT = 1e-5  # a new field that keeps less than this of itself against the basis adds nothing
+SEED = 8713
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Basis:
+    """Fields that span the answers. Rows 0..lifts-1 are the prescribed displacements, the others are orthonormal in the
+    energy of the rotation-averaged stiffness. `strains` holds blocks (b, 6, q) that follow each other."""
+
+    model: Model
+    mean: Array  # (6, 6)
+    modes: Array  # (k, 6, 6)
+    beds: sparse.csr_array
+    lifts: int
+    vectors: Array  # (r, unknowns)
+    strains: tuple[Array, ...]
+    moments: Array  # (r, r, 36)
+    bed_moments: Array  # (r, r)
+    loads: Array  # (r, cases) work of the direction-independent loads
+    warm: Array  # (r, 6) work of unit stresses, for thermal loads
+
+    @property
+    def size(self) -> int:
+        """Number of rows."""
+        return len(self.vectors)
+
+
+def stiffness_modes(c: Array, rotations: int = SAMPLED_ROTATIONS) -> Array:
+    """Orthonormal modes (k, 6, 6) that span C(R) - mean over all rotations R: 14, or 19 if orthotropic, 0 if isotropic.
+
+    Found by singular values of sampled rotations; the sample is several times larger than the space.
+    """
+    rng = np.random.default_rng(SEED)
+    mean = isotropic_mean(c)
+    spread = np.stack([(rotated(c, _random_rotation(rng)) - mean).ravel() for _ in range(rotations)])
+    _, values, rows = np.linalg.svd(spread, full_matrices=False)
+    kept = values > RANK * np.linalg.norm(mean) * np.sqrt(rotations)
+    return rows[kept].reshape(-1, 6, 6)
+
+
+def _random_rotation(rng: np.random.Generator) -> Array:
+    q, r = np.linalg.qr(rng.normal(size=(3, 3)))
+    q = q * np.sign(np.diag(r))
+    return np.asarray(q if np.linalg.det(q) > 0 else -q)
+
+
+def starting_basis(m: Model) -> Basis:
+    """Basis of the averaged solutions and their first-order changes."""
+    mean, modes = isotropic_mean(m.stiffness), stiffness_modes(m.stiffness)
+    lifts = m.lifts[np.any(m.lifts != 0, axis=1)]
+    nothing = np.zeros((0, m.space.unknowns))
+    basis = Basis(
+        m, mean, modes, _sparse_beds(m), 0, nothing, (), np.zeros((0, 0, 36)), np.zeros((0, 0)),
+        np.zeros((0, len(m.loads))), np.zeros((0, 6)),
+    )  # fmt: skip
+    basis = replace(_appended(basis, lifts, _strains(m, lifts)), lifts=len(lifts)) if len(lifts) else basis
+    fields = []
+    for case in range(len(m.loads)):
+        first = m.lifts[case] + precondition(m, _mean_force(basis, case))
+        fields.append(first - m.lifts[case])
+        strain = (m.sampler.operator @ first).reshape(6, -1).T
+        fields += [precondition(m, -m.sampler.nodal(strain @ b)) for b in modes]
+    if m.warming.any():
+        fields += [precondition(m, m.sampler.nodal(np.broadcast_to(e, (len(m.sampler.weights), 6)))) for e in np.eye(6)]
+    return extended(basis, np.array(fields))
+
+
+def _mean_force(b: Basis, case: int) -> Array:
+    """Force of a case at the averaged stiffness: loads, less what its lift takes, and the mean of its thermal force."""
+    m = b.model
+    force = m.loads[case] - apply_stiffness(b, b.mean, m.lifts[case])
+    if m.warming[case]:
+        stress = rotated(m.stiffness, np.eye(3)) @ m.expansion
+        even = stress[:3].mean() * np.array([1.0, 1, 1, 0, 0, 0])
+        force = force + m.warming[case] * m.sampler.nodal(np.broadcast_to(even, (len(m.sampler.weights), 6)))
+    return np.asarray(force)
+
+
+def precondition(m: Model, force: Array) -> Array:
+    """A^-1 force (unknowns,); 0 at held dofs."""
+    x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
+    x.FV().NumPy()[:] = force
+    with ng.TaskManager():
+        y.data = m.factor * x
+    return y.FV().NumPy() * ~m.supported.held
+
+
+def apply_stiffness(b: Basis, c: Array, u: Array) -> Array:
+    """K u (unknowns,) for a stiffness (6, 6) in part axes, beds included."""
+    m = b.model
+    strain = (m.sampler.operator @ u).reshape(6, -1).T
+    return np.asarray(m.sampler.nodal(strain @ c) + b.beds @ u)
+
+
+def extended(b: Basis, fields: Array) -> Basis:
+    """The basis with new fields (f, unknowns), made orthonormal in the averaged energy; dependent ones are left out.
+
+    Scaled first, then twice over: digits are lost without either (Kahan, after Parlett 1980, from memory).
+    """
+    u, e = fields, _strains(b.model, fields)
+    size = np.sqrt(np.diag(_energy(b, u, e, u, e)))
+    u, e = u[size > 0] / size[size > 0, None], e[size > 0] / size[size > 0, None, None]
+    for _ in range(2):
+        u, e = _without_old(b, u, e)
+        values, turn = np.linalg.eigh(_energy(b, u, e, u, e))
+        kept = values > DEPENDENT**2
+        mix = (turn[:, kept] / np.sqrt(values[kept])).T
+        u, e = mix @ u, np.tensordot(mix, e, axes=1)
+    return _appended(b, u, e) if len(u) else b
+
+
+def _energy(b: Basis, u: Array, e: Array, v: Array, g: Array) -> Array:
+    """Energy products (f, h) of fields u (f, unknowns), e (f, 6, q) with v, g (h, ...) at the averaged stiffness."""
+    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.weights
+    product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.beds @ v.T)
+    return product
+
+
+def _without_old(b: Basis, u: Array, e: Array) -> tuple[Array, Array]:
+    """Fields less their part along the orthonormal rows of the basis."""
+    row = 0
+    for block in b.strains:
+        rows = slice(row, row + len(block))
+        row += len(block)
+        if rows.start >= b.lifts:
+            along = _energy(b, u, e, b.vectors[rows], block)
+            u, e = u - along @ b.vectors[rows], e - np.tensordot(along, block, axes=1)
+    return u, e
+
+
+def _strains(m: Model, vectors: Array) -> Array:
+    return np.stack([(m.sampler.operator @ u).reshape(6, -1) for u in vectors])
+
+
+def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
+    """Rows added, with their moments against all others."""
+    m, blocks = b.model, (*b.strains, strains)
+    weighted = (strains * m.sampler.weights).reshape(len(strains) * 6, -1)
+    cross = np.concatenate([weighted @ s.reshape(len(s) * 6, -1).T for s in blocks], axis=1)
+    new, total = len(vectors), b.size + len(vectors)
+    cross = cross.reshape(new, 6, total, 6).transpose(0, 2, 1, 3).reshape(new, total, 36)
+    moments = np.zeros((total, total, 36))
+    moments[: b.size, : b.size] = b.moments
+    moments[b.size :] = cross
+    swapped = cross.reshape(new, total, 6, 6).transpose(1, 0, 3, 2).reshape(total, new, 36)
+    moments[: b.size, b.size :] = swapped[: b.size]
+    every = np.concatenate([b.vectors, vectors])
+    work = np.einsum("ra,ca->rc", vectors, m.loads, optimize=True)
+    warm = (strains * m.sampler.weights).sum(axis=2)
+    return replace(
+        b,
+        vectors=every,
+        strains=blocks,
+        moments=moments,
+        bed_moments=every @ (b.beds @ every.T),
+        loads=np.concatenate([b.loads, work]),
+        warm=np.concatenate([b.warm, warm]),
+    )
+
+
+def _sparse_beds(m: Model) -> sparse.csr_array:
+    shape = (m.space.unknowns, m.space.unknowns)
+    if m.beds is None:
+        return sparse.csr_array(shape)
+    values, columns, rows = (np.array(a) for a in m.beds.mat.CSR())
+    return sparse.csr_array((values, columns, rows), shape=shape)
+
+
+def coefficients(b: Basis, frames: Array, rows: int | None = None) -> Array:
+    """Coefficients (n, cases, r) of the reduced solutions for layer frames (n, 3, 3); `rows`: only the first ones."""
+    m, r = b.model, b.size if rows is None else rows
+    turn = strain_rotation(frames)
+    stiff = (turn.transpose(0, 2, 1) @ m.stiffness @ turn).reshape(-1, 36)
+    full = (stiff @ b.moments[:r, :r].reshape(-1, 36).T).reshape(-1, r, r) + b.bed_moments[:r, :r]
+    force = np.broadcast_to(b.loads[:r], (len(frames), r, len(m.loads))).copy()
+    if m.warming.any():
+        stress = np.stack([c.reshape(6, 6) @ part_strain(m.expansion, f) for c, f in zip(stiff, frames, strict=True)])
+        force += (stress @ b.warm[:r].T)[:, :, None] * m.warming
+    given = _lift_coefficients(b)
+    force -= full[:, :, : b.lifts] @ given
+    free = slice(b.lifts, r)
+    answer = np.zeros((len(frames), r, len(m.loads)))
+    answer[:, : b.lifts] = given
+    answer[:, free] = np.linalg.solve(full[:, free, free], force[:, free])
+    return answer.transpose(0, 2, 1)
+
+
+def _lift_coefficients(b: Basis) -> Array:
+    """(lifts, cases): which case moves which prescribed displacement."""
+    moving = np.flatnonzero(np.any(b.model.lifts != 0, axis=1))
+    given = np.zeros((b.lifts, len(b.model.lifts)))
+    given[np.arange(b.lifts), moving] = 1.0
+    return given
+
+
+def frames_of(directions: Array) -> Array:
+    """Layer frames (n, 3, 3) of build directions (n, 3)."""
+    return np.stack([layer_frame(n) for n in directions])
