@@ -80,8 +80,7 @@ def utilisation_image(scene: Scene, view: View, pixels: Pixels, held: np.ndarray
     level = colours.band(values)
     colour = colours.bands()[level].astype(float) * _light(scene, view, pixels)[..., None]
     y, x = np.mgrid[0 : view.height, 0 : view.width]
-    above = level == len(colours.LEVELS) - 1
-    colour[above & ((x + y) % 14 < 5)] = _HATCH
+    above = _hatch_above(colour, level)
     at = np.maximum(pixels.triangle, 0)
     _mix(colour, held[at] & ((x - y) % 16 < 3), _EDGE, 0.75)
     _mix(colour, loaded[at] & (x % 14 < 4) & (y % 14 < 4), _EDGE, 0.6)
@@ -89,6 +88,24 @@ def utilisation_image(scene: Scene, view: View, pixels: Pixels, held: np.ndarray
     _mix(colour, _changes(level) & here & ~breaks, _EDGE, 0.35)
     _mix(colour, _grow(_changes(above.astype(int)) & here & ~breaks), np.zeros(3), 0.95)
     _mix(colour, breaks & here, _EDGE, 0.8)
+    return _rgba(colour, here)
+
+
+def _hatch_above(colour: np.ndarray, level: np.ndarray) -> np.ndarray:
+    """Hatch what lies above the limit; returns where that is (h, w)."""
+    y, x = np.mgrid[0 : level.shape[0], 0 : level.shape[1]]
+    above = level == len(colours.LEVELS) - 1
+    colour[above & ((x + y) % 14 < 5)] = _HATCH
+    return np.asarray(above)
+
+
+def flat_image(values: np.ndarray, here: np.ndarray) -> np.ndarray:
+    """RGBA (h, w, 4) of a flat field of utilisation (h, w) where `here` (h, w): bands, limit line, hatching."""
+    level = colours.band(values)
+    colour = colours.bands()[level].astype(float)
+    above = _hatch_above(colour, level)
+    _mix(colour, _changes(level) & here, _EDGE, 0.35)
+    _mix(colour, _grow(_changes(above.astype(int)) & here), np.zeros(3), 0.95)
     return _rgba(colour, here)
 
 

@@ -80,17 +80,19 @@ def to_text(svg: ET.Element) -> str:
     return ET.tostring(svg, encoding="unicode")
 
 
-def _add(parent: ET.Element, tag: str, css: str = "", text: str = "", **attributes: object) -> ET.Element:
+def add(parent: ET.Element, tag: str, css: str = "", text: str = "", **attributes: object) -> ET.Element:
+    """A new element inside `parent`, with its class, text and attributes."""
     values = {k: f"{v:.1f}" if isinstance(v, float) else str(v) for k, v in attributes.items()}
     element = ET.SubElement(parent, tag, {**({"class": css} if css else {}), **values})
     element.text = text or None
     return element
 
 
-def image(svg: ET.Element, rgba: np.ndarray) -> None:
-    """The pixels (h, w, 4) over the whole drawing, as a PNG inside the file."""
+def image(svg: ET.Element, rgba: np.ndarray, box: tuple[float, float, float, float] = (0, 0, WIDTH, HEIGHT)) -> None:
+    """The pixels (h, w, 4) as a PNG inside the file, over `box` (left, top, width, height) [units]."""
     data = base64.b64encode(png(rgba)).decode("ascii")
-    _add(svg, "image", href=f"data:image/png;base64,{data}", width=WIDTH, height=HEIGHT)
+    x, y, width, height = box
+    add(svg, "image", href=f"data:image/png;base64,{data}", x=x, y=y, width=width, height=height)
 
 
 def _arrow(svg: ET.Element, css: str, tail: np.ndarray, tip: np.ndarray, head: float = 15) -> None:
@@ -100,9 +102,9 @@ def _arrow(svg: ET.Element, css: str, tail: np.ndarray, tip: np.ndarray, head: f
     neck = tip - head * along
     points = " ".join(f"{p[0]:.1f},{p[1]:.1f}" for p in (tip, neck + 0.45 * head * side, neck - 0.45 * head * side))
     for name in ("halo", css):
-        group = _add(svg, "g", name)
-        _add(group, "line", x1=float(tail[0]), y1=float(tail[1]), x2=float(neck[0]), y2=float(neck[1]))
-        _add(group, "polygon", points=points)
+        group = add(svg, "g", name)
+        add(group, "line", x1=float(tail[0]), y1=float(tail[1]), x2=float(neck[0]), y2=float(neck[1]))
+        add(group, "polygon", points=points)
 
 
 def push(svg: ET.Element, push: Arrow, view: View) -> np.ndarray:
@@ -111,13 +113,13 @@ def push(svg: ET.Element, push: Arrow, view: View) -> np.ndarray:
     flat = view.axes[:2] @ push.direction * np.array([1.0, -1.0])
     shown = float(np.linalg.norm(flat))
     if shown < 0.25:  # along the line of sight: a dot for towards the eye, a cross for away
-        group = _add(svg, "g", "endon")
-        _add(group, "circle", cx=float(anchor[0]), cy=float(anchor[1]), r=11)
+        group = add(svg, "g", "endon")
+        add(group, "circle", cx=float(anchor[0]), cy=float(anchor[1]), r=11)
         if view.axes[2] @ push.direction > 0:
-            _add(group, "circle", "dot", cx=float(anchor[0]), cy=float(anchor[1]), r=3.5)
+            add(group, "circle", "dot", cx=float(anchor[0]), cy=float(anchor[1]), r=3.5)
         else:
             x, y = anchor - 7.5
-            _add(group, "path", d=f"M{x:.1f} {y:.1f}l15 15m0 -15l-15 15")
+            add(group, "path", d=f"M{x:.1f} {y:.1f}l15 15m0 -15l-15 15")
         return anchor + np.array([0.0, -14.0])
     step = flat / shown * (46 + 40 * shown)
     tail, tip = (anchor - step, anchor) if push.pushes else (anchor, anchor + step)
@@ -133,13 +135,13 @@ def build_arrow(svg: ET.Element, build: np.ndarray, view: View) -> None:
     flat = view.axes[:2] @ build * np.array([1.0, -1.0])
     shown = max(float(np.linalg.norm(flat)), 1e-6)
     side = np.array([-flat[1], flat[0]]) / shown
-    group = _add(svg, "g", "layers")
+    group = add(svg, "g", "layers")
     for i in range(4):
         middle = origin + flat * 11 * (i - 1.5)
         a, b = middle - 24 * side, middle + 24 * side
-        _add(group, "line", x1=float(a[0]), y1=float(a[1]), x2=float(b[0]), y2=float(b[1]))
+        add(group, "line", x1=float(a[0]), y1=float(a[1]), x2=float(b[0]), y2=float(b[1]))
     _arrow(svg, "build", origin - flat * 26, origin + flat * 34)
-    _add(svg, "text", "label", "B", x=WIDTH - 32.0, y=HEIGHT + 42.0)
+    add(svg, "text", "label", "B", x=WIDTH - 32.0, y=HEIGHT + 42.0)
 
 
 def axes(svg: ET.Element, view: View) -> None:
@@ -147,10 +149,10 @@ def axes(svg: ET.Element, view: View) -> None:
     origin = np.array([62.0, HEIGHT + 42.0])
     for i in range(3):
         flat = view.axes[:2, i] * np.array([1.0, -1.0]) * 34
-        group = _add(svg, "g", "axis")
-        _add(group, "line", x1=origin[0], y1=origin[1], x2=float(origin[0] + flat[0]), y2=float(origin[1] + flat[1]))
+        group = add(svg, "g", "axis")
+        add(group, "line", x1=origin[0], y1=origin[1], x2=float(origin[0] + flat[0]), y2=float(origin[1] + flat[1]))
         end = origin + flat * 1.38 + np.array([-4.0, 5.0])
-        _add(group, "text", "small", words.AXES[i], x=float(end[0]), y=float(end[1]))
+        add(group, "text", "small", words.AXES[i], x=float(end[0]), y=float(end[1]))
 
 
 def ruler(svg: ET.Element, view: View) -> None:
@@ -158,9 +160,9 @@ def ruler(svg: ET.Element, view: View) -> None:
     unit = view.scale / SHARP
     length = next(s for p in range(5, -4, -1) for s in (5 * 10.0**p, 2 * 10.0**p, 10.0**p) if s * unit <= 130)
     x, y = 120.0, HEIGHT + 52.0
-    group = _add(svg, "g", "ruler")
-    _add(group, "path", d=f"M{x} {y - 5}v10m0 -5h{length * unit:.1f}m0 -5v10")
-    _add(group, "text", "small", f"{words.number(length)} mm", x=x + length * unit + 8, y=y + 5)
+    group = add(svg, "g", "ruler")
+    add(group, "path", d=f"M{x} {y - 5}v10m0 -5h{length * unit:.1f}m0 -5v10")
+    add(group, "text", "small", f"{words.number(length)} mm", x=x + length * unit + 8, y=y + 5)
 
 
 def bed_corners(points: np.ndarray, build: np.ndarray, side: np.ndarray) -> np.ndarray:
@@ -176,29 +178,29 @@ def bed_corners(points: np.ndarray, build: np.ndarray, side: np.ndarray) -> np.n
 def bed(svg: ET.Element, corners: np.ndarray, view: View) -> None:
     """The bed as a rectangle in the view."""
     drawn = view.project(corners)[:, :2] / SHARP
-    _add(svg, "polygon", "bed", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
+    add(svg, "polygon", "bed", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
 
 
 def mark_shape(svg: ET.Element, mark: Mark) -> None:
     """A lettered mark: a disc for loads and the governing place (dark, with a ring there), a box for supports."""
-    group = _add(svg, "g", f"mark {mark.kind}")
+    group = add(svg, "g", f"mark {mark.kind}")
     if mark.kind != "load":
-        _add(group, "line", "halo", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
-        _add(group, "line", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
+        add(group, "line", "halo", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
+        add(group, "line", x1=mark.x, y1=mark.y, x2=mark.tx, y2=mark.ty)
     if mark.kind.startswith("spot"):
-        _add(group, "circle", "ring", cx=mark.tx, cy=mark.ty, r=9)
+        add(group, "circle", "ring", cx=mark.tx, cy=mark.ty, r=9)
     if mark.kind.startswith("hold"):
-        _add(group, "rect", x=mark.x - 18, y=mark.y - 15, width=36, height=30)
+        add(group, "rect", x=mark.x - 18, y=mark.y - 15, width=36, height=30)
     else:
-        _add(group, "circle", cx=mark.x, cy=mark.y, r=18)
-    _add(group, "text", "letter", mark.letter, x=mark.x, y=mark.y + 6.5)
+        add(group, "circle", cx=mark.x, cy=mark.y, r=18)
+    add(group, "text", "letter", mark.letter, x=mark.x, y=mark.y + 6.5)
 
 
-def legend(svg: ET.Element, name: str) -> None:
+def legend(svg: ET.Element, name: str, top: float = HEIGHT + STRIP + 6.0) -> None:
     """The scale, in steps; the limit is a bold line with its word, above it hatched."""
-    box, top, left = 54.0, HEIGHT + STRIP + 6.0, 30.0
-    pattern = _add(
-        _add(svg, "defs"),
+    box, left = 54.0, 30.0
+    pattern = add(
+        add(svg, "defs"),
         "pattern",
         id=name,
         width=7,
@@ -206,13 +208,13 @@ def legend(svg: ET.Element, name: str) -> None:
         patternUnits="userSpaceOnUse",
         patternTransform="rotate(45)",
     )
-    _add(pattern, "rect", width=7, height=7, fill=colours.css(colours.ABOVE))
-    _add(pattern, "rect", width=3, height=7, fill="#461806")
+    add(pattern, "rect", width=7, height=7, fill=colours.css(colours.ABOVE))
+    add(pattern, "rect", width=3, height=7, fill="#461806")
     table = colours.bands()
     for i, colour in enumerate(table):
         fill = f"url(#{name})" if i == len(table) - 1 else colours.css(colour)
-        _add(svg, "rect", "swatch", x=left + i * box, y=top, width=box, height=20, fill=fill)
-        _add(svg, "text", "small mid", f"{colours.LEVELS[i]:g}", x=left + i * box, y=top + 40)
+        add(svg, "rect", "swatch", x=left + i * box, y=top, width=box, height=20, fill=fill)
+        add(svg, "text", "small mid", f"{colours.LEVELS[i]:g}", x=left + i * box, y=top + 40)
     limit = left + (len(table) - 1) * box
-    _add(svg, "path", "limit", d=f"M{limit} {top - 6}v32")
-    _add(svg, "text", "small", "above the limit", x=limit + box + 6, y=top + 16)
+    add(svg, "path", "limit", d=f"M{limit} {top - 6}v32")
+    add(svg, "text", "small", "above the limit", x=limit + box + 6, y=top + 16)

@@ -1,0 +1,100 @@
+"""The disc of build directions and the refinement chart."""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree as ET
+
+import numpy as np
+import pytest
+
+from printworthy.dossier import charts, precision
+from printworthy.results import CriticalDistance, MeshBracket
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def spiral(count: int) -> np.ndarray:
+    k = np.arange(count) + 0.5
+    z = 1 - k / count
+    turn = k * np.pi * (3 - np.sqrt(5))
+    r = np.sqrt(1 - z * z)
+    return np.column_stack([r * np.cos(turn), r * np.sin(turn), z])
+
+
+def bracket(high: float | None = 0.99) -> MeshBracket:
+    return MeshBracket(
+        case="over a <rut>", direction=(0.0, 1.0, 0.0), mode="in the layer, compression", values=(0.81, 0.9, 0.94),
+        inner=(0.8, 0.89, 0.93), sizes=(4.0, 2.0, 1.0), points=((1.0, 2.0, 3.0),) * 3, elements=(900, 1500, 3100),
+        unknowns=(4000, 7000, 15000), low=0.9, high=high, limit=0.96, converging=True, singular=False,
+        facet_length=0.75, wall=8.0, across=2.0, words="made up",
+    )  # fmt: skip
+
+
+def test_the_disc_is_true_to_area() -> None:
+    """Archimedes: the cap within 60 degrees of z holds half of the half-sphere, so half of the disc."""
+    directions = spiral(4000)
+    values, here = charts.disc_values(directions, 2 * directions[:, 2] ** 2, 400)  # above 0.5 where z > 1/2
+    assert here.sum() == pytest.approx(np.pi * 200**2, rel=2e-3)
+    assert (values[here] > 0.5).mean() == pytest.approx(0.5, abs=0.01)
+
+
+def test_the_disc_shows_a_smooth_field_and_closes_at_the_rim() -> None:
+    n = np.array([0.6, -0.48, 0.64])
+    directions = spiral(2000)
+    values, here = charts.disc_values(directions, (directions @ n) ** 2, 200)
+    y, x = np.nonzero(here)
+    u, v = (x + 0.5) / 100 - 1, 1 - (y + 0.5) / 100
+    square = u**2 + v**2
+    d = np.stack([u * np.sqrt(2 - square), v * np.sqrt(2 - square), 1 - square], axis=-1)  # Snyder eq. 24-16 ff.
+    assert np.allclose(np.linalg.norm(d, axis=1), 1)
+    assert np.abs(values[here] - (d @ n) ** 2).max() < 0.02  # directions 0.056 apart, so a sagitta of about 1e-3
+
+
+@pytest.mark.parametrize(
+    ("direction", "point"),
+    [((0, 0, 1), (0, 0)), ((1, 0, 0), (1, 0)), ((0, -3, 0), (0, -1)), ((0, 0, -1), (0, 0)),
+     ((np.sqrt(3) / 2, 0, 0.5), (np.sqrt(0.5), 0)), ((-np.sqrt(3) / 2, 0, -0.5), (np.sqrt(0.5), 0))],
+)  # fmt: skip
+def test_directions_and_their_opposites_share_a_point(
+    direction: tuple[float, float, float], point: tuple[float, float]
+) -> None:
+    assert charts.on_disc(np.array(direction))[0] == pytest.approx(point, abs=1e-12)
+
+
+def test_the_disc_says_what_it_shows() -> None:
+    directions = spiral(400)
+    use = 0.4 + 0.9 * directions[:, 2] ** 2
+    figure = charts.all_directions(directions, use, [("G", (0.0, 0.0, 1.0), "the answer <b>")], "part-1", "Error 1 %.")
+    root = ET.fromstring(figure.svg)
+    assert [t.text for t in root.iter(f"{SVG}text") if t.text == "G"] == ["G"]
+    # below 1 where z^2 < 2/3: a share of sqrt(2/3) = 82 % of directions
+    assert "limit in 82 % of directions" in figure.caption
+    assert "Error 1 %." in figure.alt
+    assert figure.key == (("G", "the answer <b>"),)
+
+
+@pytest.mark.parametrize("high", [0.99, None])
+def test_the_refinement_chart_shows_every_mesh_and_the_bracket(high: float | None) -> None:
+    figure, table = precision.blocks(bracket(high), None)
+    root = ET.fromstring(figure.svg)
+    circles = [c for c in root.iter(f"{SVG}circle") if c.get("class") == "step"]
+    heights = [float(c.get("cy", "nan")) for c in circles]
+    assert len(heights) == 3
+    assert heights == sorted(heights, reverse=True)  # higher utilisation, higher on the page
+    band = next(r for r in root.iter(f"{SVG}rect") if r.get("class") == "band")
+    assert float(band.get("height", "nan")) > 0
+    for words in ("0.81 at 4 mm", "0.94 at 1 mm", "0.90 to " + ("0.99" if high else "no upper end known")):
+        assert words in figure.alt
+    assert [r.cells[4].value for r in table.rows] == [0.81, 0.9, 0.94]
+    assert "0.75 mm apart" in table.note
+
+
+def test_a_missing_critical_distance_is_said() -> None:
+    found = CriticalDistance(
+        "rut", "in the layer, tension", (0.0, 0.0, 0.0), "line", None, None, 1.3, None, 8.0, 2, False, "no toughness"
+    )
+    (facts,) = precision.blocks(None, found)
+    pairs = dict(facts.pairs)
+    assert pairs["averaged utilisation"].text == "not available"
+    assert pairs["raw peak"].mark == "over 1"
+    assert pairs["standing"].text == "not valid here"
