@@ -52,4 +52,5 @@ def triangulated(solid: Any) -> Surface:
     parts = [np.asarray(p, dtype=float).reshape(-1, 4) for p in solid._webgui_data()["Bezier_trig_points"][:3]]
     corners = np.stack([p[:, :3] for p in parts], axis=1)
     points, index = np.unique(np.round(corners.reshape(-1, 3), 9), axis=0, return_inverse=True)
-    return Surface(points, index.reshape(-1, 3), parts[0][:, 3].astype(np.int64))
+    face = parts[0][:, 3].astype(np.int64)
+    return Surface(points, index.reshape(-1, 3), face, face)

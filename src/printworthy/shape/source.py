@@ -13,11 +13,12 @@ from printworthy.results import MeshReport, ShapeReport
 @dataclass(frozen=True, slots=True, eq=False)
 class Surface:
     """Triangles with outward corners counter-clockwise: points (n, 3) [mm], triangles (m, 3), patches (m,) smooth-patch
-    or CAD-face numbers from 0."""
+    numbers from 0, faces (m,) CAD face numbers from 0 (-1 where there is no CAD)."""
 
     points: np.ndarray
     triangles: np.ndarray
     patches: np.ndarray
+    faces: np.ndarray
 
     @property
     def corners(self) -> np.ndarray:
@@ -47,15 +48,16 @@ class Source:
 @dataclass(frozen=True, slots=True, eq=False)
 class Solid:
     """The meshed body. `mesh`: ngsolve mesh, curved to second order for CAD; points (n, 3) [mm]; tets (m, 4); facets
-    (k, 3) vertex numbers in the order of the mesh's boundary elements; patches (k,) smooth-patch or CAD-face numbers;
-    `surface` the triangles it was made from; `spacing` (k,) longest edge of each facet [mm]; volume [mm3];
-    `envelope` [mm] how far the skin may lie from the source."""
+    (k, 3) vertex numbers in the order of the mesh's boundary elements; patches (k,) smooth-patch numbers; origin (k,) the
+    triangle of `surface` each facet lies on (-1 for CAD); `envelope` [mm] how far the skin may lie from `surface`;
+    volume [mm3]."""
 
     mesh: Any
     points: np.ndarray
     tets: np.ndarray
     facets: np.ndarray
     patches: np.ndarray
+    origin: np.ndarray
     surface: Surface
     envelope: float
     volume: float

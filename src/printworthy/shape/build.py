@@ -1,0 +1,149 @@
+"""Netgen and ngsolve meshes, from CAD and from tetrahedra."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import netgen.meshing as netgen
+import netgen.occ as occ
+import ngsolve
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+
+from printworthy.errors import GeometryError, NotComputed
+from printworthy.shape.curving import straighten_folded
+from printworthy.shape.quality import volumes
+from printworthy.shape.source import Source
+
+# Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
+FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
+TARGET_UNKNOWNS, MOST_UNKNOWNS = 45_000, 65_000  # aimed at, and borne, when the size is ours to choose
+LIMIT_UNKNOWNS = 250_000  # beyond, a direct solution takes minutes and gigabytes
+TRIES = 4
+CURVATURE, GRADING = 1.0, 0.5  # elements per radius and growth from one to the next, as the CAD mesher counts them
+WHOLE = 0.999  # share of the volume that must hang together
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Made:
+    """A finished mesh and its arrays; `cad_face` (k,) CAD face number of each facet from 0, or -1."""
+
+    mesher: str
+    mesh: Any
+    points: np.ndarray
+    tets: np.ndarray
+    facets: np.ndarray
+    cad_face: np.ndarray
+    size: float
+    envelope: float
+    volume: float
+    curved: bool
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def unknowns(self) -> int:
+        """Three at each node of second-order elements."""
+        return int(3 * (self.mesh.nv + self.mesh.nedge))
+
+    def warned(self, words: str) -> Made:
+        """The same with one more warning."""
+        return replace(self, warnings=(*self.warnings, words))
+
+
+def from_cad(source: Source, size: float, thin: float, *, fixed: bool, progress: Callable[[str, float], None] | None = None) -> Made:
+    """Mesh a CAD solid. Unless the size [mm] is `fixed` by the person it is changed until the count of unknowns is
+    bearable, or finer where the thin wall [mm] wants it and the count allows.
+
+    Raises NotComputed where the mesher gives up or the part has too much detail.
+    """
+    curvature, made = CURVATURE, None
+    for attempt in range(TRIES):
+        if progress:
+            progress("meshing", attempt / TRIES)
+        previous, made = made, _cad_mesh(source, size, curvature)
+        if fixed or (previous is not None and previous.unknowns <= TARGET_UNKNOWNS):
+            break  # as stated, or already the finer second try
+        if made.unknowns > MOST_UNKNOWNS:
+            # Small detail, not the size asked for, often sets the count: relax both.
+            size, curvature = 1.3 * size, max(0.3, 0.6 * curvature)
+        elif size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
+            size = max(0.5 * thin, size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
+        else:
+            break
+    assert made is not None
+    if made.unknowns > LIMIT_UNKNOWNS:
+        raise NotComputed(f"{made.unknowns} unknowns at an element size of {made.size:.3g} mm, more than {LIMIT_UNKNOWNS}",
+                          where=source.report.file, do="State a larger element_size, or simplify small detail")  # fmt: skip
+    return made
+
+
+def _cad_mesh(source: Source, size: float, curvature: float) -> Made:
+    try:
+        raw = occ.OCCGeometry(source.cad).GenerateMesh(maxh=size, curvaturesafety=curvature, grading=GRADING)
+    except (RuntimeError, netgen.NgException) as error:
+        raise NotComputed(f"the CAD mesher gives up at {size:.3g} mm ({error})", where=source.report.file,
+                          do="State another element_size, or give the part as STL") from error  # fmt: skip
+    if not raw.ne:
+        raise NotComputed(f"the CAD mesher found no inside at {size:.3g} mm", where=source.report.file,
+                          do="State another element_size, or give the part as STL")  # fmt: skip
+    raw.SecondOrder()
+    nodes = raw.Coordinates()  # a view: moving its rows moves the mesh
+    straight = straighten_folded(nodes, raw.Elements3D().NumPy()["nodes"].astype(np.int64) - 1)
+    made = _made("netgen on CAD", raw, ngsolve.Mesh(raw), size, 0.0, True)
+    return made.warned(f"{straight} of {len(made.tets)} elements at tight curves are straight-edged") if straight else made
+
+
+def from_tets(points: np.ndarray, tets: np.ndarray, where: str, size: float, envelope: float) -> Made:
+    """An ngsolve mesh of given tetrahedra; points (n, 3) [mm], tets (m, 4). Raises GeometryError where they fall apart."""
+    points, tets, warnings = _hanging_together(points, tets, where)
+    facets = skin(tets)
+    raw = netgen.Mesh(dim=3)
+    raw.AddPoints(np.ascontiguousarray(points, dtype=float))
+    raw.Add(netgen.FaceDescriptor(surfnr=1, domin=1, domout=0, bc=1))
+    raw.AddElements(dim=3, index=1, data=np.ascontiguousarray(tets, dtype=np.int32), base=0)
+    raw.AddElements(dim=2, index=1, data=np.ascontiguousarray(facets, dtype=np.int32), base=0)
+    return replace(_made("robust tetrahedra on triangles", raw, ngsolve.Mesh(raw), size, envelope, False), warnings=warnings)
+
+
+def _hanging_together(points: np.ndarray, tets: np.ndarray, where: str) -> tuple[np.ndarray, np.ndarray, tuple[str, ...]]:
+    """Only the tetrahedra that hang together by whole faces, with positive volume, on the points they use."""
+    size = volumes(points[tets])
+    tets = np.where((size < 0)[:, None], tets[:, [0, 2, 1, 3]], tets)
+    tets, size = tets[size != 0], np.abs(size[size != 0])
+    faces = np.sort(np.concatenate([tets[:, f] for f in FACES]), axis=1)
+    owner = np.tile(np.arange(len(tets)), 4)
+    order = np.lexsort(faces.T)
+    twin = (faces[order][1:] == faces[order][:-1]).all(axis=1)
+    a, b = owner[order][:-1][twin], owner[order][1:][twin]
+    count, label = connected_components(coo_matrix((np.ones(len(a)), (a, b)), shape=(len(tets), len(tets))), directed=False)
+    share = np.bincount(label, weights=size) / size.sum()
+    largest = int(share.argmax())
+    if share[largest] < WHOLE:
+        raise GeometryError(
+            f"as a mesh it falls into {count} pieces that do not hang together, the largest has {share[largest]:.1%} of the volume",
+            where=where,
+            do="The pieces touch along edges or thin skins only: join them in CAD, or state body",
+        )
+    kept = tets[label == largest]
+    used, index = np.unique(kept, return_inverse=True)
+    warnings = (f"{count - 1} crumbs with {1 - share[largest]:.2g} of the volume left out",) if count > 1 else ()
+    return points[used], index.reshape(-1, 4), warnings
+
+
+def skin(tets: np.ndarray) -> np.ndarray:
+    """Outer faces (k, 3) of tetrahedra (m, 4) of positive volume, turned outwards."""
+    faces = np.concatenate([tets[:, f] for f in FACES])
+    _, first, count = np.unique(np.sort(faces, axis=1), axis=0, return_index=True, return_counts=True)
+    return np.asarray(faces[np.sort(first[count == 1])])
+
+
+def _made(mesher: str, raw: Any, mesh: Any, size: float, envelope: float, curved: bool) -> Made:
+    surface = raw.Elements2D().NumPy()
+    points = np.array(raw.Coordinates()[: mesh.nv], dtype=float)
+    tets = raw.Elements3D().NumPy()["nodes"][:, :4].astype(np.int64) - 1
+    facets = surface["nodes"][:, :3].astype(np.int64) - 1
+    face = surface["index"].astype(np.int64) - 1 if curved else np.full(len(facets), -1)
+    return Made(mesher, mesh, points, tets, facets, face, size, envelope, float(ngsolve.Integrate(1.0, mesh)), curved)
