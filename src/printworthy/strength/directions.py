@@ -35,14 +35,14 @@ Progress = Callable[[str, float], None]
 IN_REACH = 0.8  # a case whose utilisation is below this part of the governing one cannot overtake it by an error
 ENRICH_RESIDUAL = 1e-4
 CHECK_RESIDUAL = 1e-5
-IN_A_ROW = 3  # enrichments that must all have found an error below half the target
+IN_A_ROW = 6  # enrichments that must all have found an error below half the target beforehand
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Target error of the governing utilisation [-], directions of the map, exact checks, most enrichments."""
+    """Target error of the governing utilisation [-], directions of the map, exact checks, most enrichments, rounds."""
 
     target: float = 0.01
     directions: int = 1000
@@ -50,6 +50,7 @@ class Settings:
     runners_up: int = 4
     worst_estimates: int = 5
     enrichments: int = 40
+    rounds: int = 3
     seed: int = 51473
 
 
@@ -62,7 +63,7 @@ class DirectionMap:
     strengths: Array
     directions: Array
     utilisation: Array
-    points: NDArray[np.intp]
+    points: NDArray[np.int64]
     estimate: Array  # (n,) relative: what the last enrichment changed
     checks: tuple[DirectionCheck, ...]
     shortlist_miss: float
@@ -79,7 +80,7 @@ class DirectionMap:
         """Largest relative error of the governing utilisation that the exact checks found."""
         return max(c.error for c in self.checks)
 
-    def at(self, directions: Array) -> tuple[Array, NDArray[np.intp]]:
+    def at(self, directions: Array) -> tuple[Array, NDArray[np.int64]]:
         """Utilisation and points (n, cases, modes) at further directions (n, 3), from the shortlist."""
         return evaluate(self.basis, self.hot, self.strengths, frames_of(directions))
 
@@ -87,19 +88,28 @@ class DirectionMap:
 def direction_map(
     m: Model, design: DesignValues, settings: Settings, progress: Progress, current: Array | None = None
 ) -> DirectionMap:
-    """Utilisation over all build directions; `current` (3,) is checked exactly too. Raises NotComputed."""
+    """Utilisation over all build directions; `current` (3,) is checked exactly too. Raises NotComputed.
+
+    Where the exact checks find more than the target, what they found joins the basis and everything after it is done
+    again with fresh random checks; `reached` says whether the last checks met the target.
+    """
     progress("reduced basis", 0.0)
     strengths = strengths_of(design)
-    basis, hot, before, reached, steps = _enriched(starting_basis(m), strengths, settings, progress)
-    progress("hot points", 0.0)
-    hot, miss = _held_against_field(basis, hot, strengths, settings)
+    basis, hot, before, steps = _enriched(starting_basis(m), strengths, settings, progress)
     directions = half_sphere(settings.directions)
-    progress("map", 0.0)
-    found = _mapped(basis, hot, strengths, directions, before)
-    found = replace(found, shortlist_miss=miss, reached=reached, enrichments=steps)
-    checks = _checks(found, settings, current, progress)
-    done = replace(found, checks=checks)
-    return replace(done, reached=done.error <= settings.target)
+    for turn in range(settings.rounds):
+        progress("hot points", 0.0)
+        hot, miss = _held_against_field(basis, hot, strengths, settings, turn)
+        progress("map", 0.0)
+        found = _mapped(basis, hot, strengths, directions, before)
+        checks, fields, peaks = _checks(found, settings, current, turn, progress)
+        error = max(c.error for c in checks)
+        found = replace(found, shortlist_miss=miss, enrichments=steps, checks=checks, reached=error <= settings.target)
+        if found.reached:
+            break
+        before, basis = basis.size, extended(basis, fields)
+        hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+    return found
 
 
 def _mapped(basis: Basis, hot: Shortlist, strengths: Array, directions: Array, before: int) -> DirectionMap:
@@ -111,36 +121,53 @@ def _mapped(basis: Basis, hot: Shortlist, strengths: Array, directions: Array, b
 
 def _enriched(
     basis: Basis, strengths: Array, settings: Settings, progress: Progress
-) -> tuple[Basis, Shortlist, int, bool, int]:
-    """Exact solutions added where two basis sizes disagree most, until several in a row bring nothing new."""
+) -> tuple[Basis, Shortlist, int, int]:
+    """Exact solutions added in turn where two basis sizes disagree most and at random, until several in a row were
+    known well enough beforehand. Returns basis, shortlist, its size before the last addition, number of additions."""
     training = half_sphere(TRAINING)
     frames = frames_of(training)
+    rng = np.random.default_rng(settings.seed)
     hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
     before, quiet, untried = basis.size, 0, np.ones(len(frames), bool)
     for step in range(settings.enrichments):
         if step < len(FIRST):
             pick = int(np.argmax(np.abs(training @ FIRST[step])))
+        elif step % 2:
+            pick = int(rng.choice(np.flatnonzero(untried)))
         else:
             used, _ = evaluate(basis, hot, strengths, frames)
             pick = int(np.argmax(_change(basis, hot, strengths, frames, used, before) * untried))
         untried[pick] = False
-        fields, error, peaks = _look(basis, hot, strengths, frames[pick])
         progress("reduced basis", (step + 1) / settings.enrichments)
-        quiet = quiet + 1 if error < 0.5 * settings.target else 0
-        before, basis = basis.size, extended(basis, fields)
-        hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+        seen = _look(basis, hot, strengths, frames[pick], ENRICH_RESIDUAL)
+        quiet = quiet + 1 if seen.error < 0.5 * settings.target else 0
+        before, basis = basis.size, extended(basis, seen.fields)
+        hot = shortlist(basis, set(hot.points.tolist()) | seen.peaks)
         if quiet == IN_A_ROW:
-            return basis, hot, before, True, step + 1
-    return basis, hot, before, False, settings.enrichments
+            break
+    return basis, hot, before, step + 1
 
 
-def _look(basis: Basis, hot: Shortlist, strengths: Array, frame: Array) -> tuple[Array, float, set[int]]:
-    """Exact solutions of the cases in reach at a frame, how far the reduced model was off, and the true hot points."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Look:
+    """What an exact solution showed at one frame."""
+
+    fields: Array  # (cases solved, unknowns) what the reduced model lacked
+    peaks: set[int]
+    estimate: float
+    exact: float
+
+    @property
+    def error(self) -> float:
+        return abs(self.estimate - self.exact) / self.exact
+
+
+def _look(basis: Basis, hot: Shortlist, strengths: Array, frame: Array, residual: float) -> _Look:
+    """Exact solutions of the cases in reach of the governing one, at a layer frame (3, 3)."""
     start, cases, estimate = _reduced_at(basis, hot, strengths, frame)
-    u = exact_displacements(basis, frame, start, cases, ENRICH_RESIDUAL)
+    u = exact_displacements(basis, frame, start, cases, residual)
     field = field_of(basis, strains_of(basis, u), frame, strengths)
-    error = abs(estimate - field.max()) / field.max()
-    return (u - start)[cases], float(error), hot_points(field)
+    return _Look((u - start)[cases], hot_points(field), estimate, float(field.max()))
 
 
 def _reduced_at(basis: Basis, hot: Shortlist, strengths: Array, frame: Array) -> tuple[Array, list[int], float]:
@@ -165,9 +192,11 @@ def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
     return found
 
 
-def _held_against_field(basis: Basis, hot: Shortlist, strengths: Array, settings: Settings) -> tuple[Shortlist, float]:
+def _held_against_field(
+    basis: Basis, hot: Shortlist, strengths: Array, settings: Settings, turn: int
+) -> tuple[Shortlist, float]:
     """The shortlist completed at random directions, and its largest shortfall at further ones it was not made from."""
-    rng = np.random.default_rng(settings.seed)
+    rng = np.random.default_rng((settings.seed, 1, turn))
     frames = frames_of(rng.normal(size=(2 * SHORTLIST_CHECKED, 3)))
     made, held = frames[:SHORTLIST_CHECKED], frames[SHORTLIST_CHECKED:]
     hot = shortlist(basis, set(hot.points.tolist()) | _sampled_hot(basis, strengths, made))
@@ -180,23 +209,24 @@ def _held_against_field(basis: Basis, hot: Shortlist, strengths: Array, settings
 
 
 def _checks(
-    found: DirectionMap, settings: Settings, current: Array | None, progress: Progress
-) -> tuple[DirectionCheck, ...]:
-    """Exact solutions at the directions that matter, at random ones, and where the estimate is worst."""
-    asked = _asked(found, settings, current)
-    checks = []
+    found: DirectionMap, settings: Settings, current: Array | None, turn: int, progress: Progress
+) -> tuple[tuple[DirectionCheck, ...], Array, set[int]]:
+    """Exact solutions at the directions that matter, at random ones, and where the estimate is worst; and the fields
+    and points of those that were off by more than half the target."""
+    asked = _asked(found, settings, current, turn)
+    checks, fields, peaks = [], [], set()
     for number, (why, direction) in enumerate(asked):
         progress("exact checks", number / len(asked))
-        frame = frames_of(direction[None])[0]
-        start, cases, estimate = _reduced_at(found.basis, found.hot, found.strengths, frame)
-        u = exact_displacements(found.basis, frame, start, cases, CHECK_RESIDUAL)
-        exact = float(field_of(found.basis, strains_of(found.basis, u), frame, found.strengths).max())
+        seen = _look(found.basis, found.hot, found.strengths, frames_of(direction[None])[0], CHECK_RESIDUAL)
         x, y, z = (float(c) for c in direction)
-        checks.append(DirectionCheck(why, (x, y, z), estimate, exact, abs(estimate - exact) / exact))
-    return tuple(checks)
+        checks.append(DirectionCheck(why, (x, y, z), seen.estimate, seen.exact, seen.error))
+        if seen.error > 0.5 * settings.target:
+            fields.append(seen.fields)
+            peaks |= seen.peaks
+    return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, 0)), peaks
 
 
-def _asked(found: DirectionMap, settings: Settings, current: Array | None) -> list[tuple[str, Array]]:
+def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn: int) -> list[tuple[str, Array]]:
     order = np.argsort(found.worst)
     asked = [("best", found.directions[order[0]])]
     asked += [("runner-up", found.directions[i]) for i in _apart(found.directions, order, settings.runners_up)]
@@ -205,7 +235,7 @@ def _asked(found: DirectionMap, settings: Settings, current: Array | None) -> li
         asked.append(("current", np.asarray(current, float) / np.linalg.norm(current)))
     doubtful = np.argsort(-found.estimate)[: settings.worst_estimates]
     asked += [("largest estimate", found.directions[i]) for i in doubtful]
-    rng = np.random.default_rng(settings.seed + 1)
+    rng = np.random.default_rng((settings.seed, 2, turn))
     chance = rng.normal(size=(settings.random_checks, 3))
     return asked + [("random", n / np.linalg.norm(n)) for n in chance]
 

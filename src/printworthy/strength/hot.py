@@ -46,7 +46,9 @@ def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
     return Shortlist(numbers, np.concatenate(rows))
 
 
-def evaluate(b: Basis, hot: Shortlist, strengths: Array, frames: Array, rows: int | None = None) -> tuple[Array, Array]:
+def evaluate(
+    b: Basis, hot: Shortlist, strengths: Array, frames: Array, rows: int | None = None
+) -> tuple[Array, NDArray[np.int64]]:
     """Utilisation (n, cases, modes) and point numbers (n, cases, modes) at layer frames (n, 3, 3), from hot points.
 
     `rows`: use only the first rows of the basis.
@@ -65,11 +67,11 @@ def evaluate(b: Basis, hot: Shortlist, strengths: Array, frames: Array, rows: in
 
 def full_strains(b: Basis, q: Array) -> Array:
     """Strains (cases, 6, p) at all points from coefficients (cases, r)."""
-    total, row = 0.0, 0
+    total, row = np.zeros((len(q), 6 * len(b.model.sampler.weights))), 0
     for s in b.strains:
-        total = total + q[:, row : row + len(s)] @ s.reshape(len(s), -1)
+        total += q[:, row : row + len(s)] @ s.reshape(len(s), -1)
         row += len(s)
-    return with_skin(b, np.asarray(total).reshape(len(q), 6, -1))
+    return with_skin(b, total.reshape(len(q), 6, -1))
 
 
 def with_skin(b: Basis, inner: Array) -> Array:

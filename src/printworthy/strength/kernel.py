@@ -13,7 +13,7 @@ Array = NDArray[np.float64]
 COUNT = 6  # modes, in the order of criteria.MODES
 
 
-@njit(inline="always")  # type: ignore[untyped-decorator]
+@njit(inline="always")
 def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stress, f (6,) X Z S S12 Xc Zc, out (6,)
     opening = max(s[2], 0.0)
     out[0] = np.sqrt((opening / f[1]) ** 2 + (s[3] * s[3] + s[4] * s[4]) / (f[2] * f[2]))
@@ -34,7 +34,7 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
     out[5] = max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
 
 
-@njit(parallel=True, cache=True)  # type: ignore[untyped-decorator]
+@njit(parallel=True, cache=True)
 def worst_by_mode(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation of every mode and its point, for every direction and case.
 
@@ -61,7 +61,7 @@ def worst_by_mode(strain, to_stress, free_stress, strengths):  # type: ignore[no
     return worst, where
 
 
-@njit(parallel=True, cache=True)  # type: ignore[untyped-decorator]
+@njit(parallel=True, cache=True)
 def point_field(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation over modes and cases at every point, for one direction.
 
