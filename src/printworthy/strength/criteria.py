@@ -66,7 +66,8 @@ def largest_principal(s: Array) -> Array:
     j2 = 0.5 * (a * a + b * b + c * c) + d * d + e * e + f * f
     j3 = a * (b * c - d * d) - f * (f * c - d * e) + e * (f * d - b * e)
     r = np.sqrt(np.maximum(j2, 0) / 3)
-    ratio = np.clip(j3 / np.where(r > 0, 2 * r**3, 1.0), -1, 1)
+    cube = 2 * r**3
+    ratio = np.clip(j3 / np.where(cube > 0, cube, 1.0), -1, 1)
     return mean + 2 * r * np.cos(np.arccos(ratio) / 3)
 
 

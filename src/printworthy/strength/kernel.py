@@ -28,9 +28,10 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
     j2 = 0.5 * (a * a + b * b + c * c) + s[3] * s[3] + s[4] * s[4] + s[5] * s[5]
     j3 = a * (b * c - s[3] * s[3]) - s[5] * (s[5] * c - s[3] * s[4]) + s[4] * (s[5] * s[3] - b * s[4])
     r = np.sqrt(j2 / 3.0)
+    cube = 2.0 * r * r * r
     ratio = 0.0
-    if r > 0.0:
-        ratio = min(1.0, max(-1.0, j3 / (2.0 * r * r * r)))
+    if cube > 0.0:
+        ratio = min(1.0, max(-1.0, j3 / cube))
     out[5] = max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
 
 
