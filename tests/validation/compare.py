@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-Known = Literal["found", "from memory", "derived"]
+Known = Literal["found", "from memory", "derived", "another program"]
 WIDE = 0.1  # a relative tolerance beyond this needs a reason
 
 INTRODUCTION = """# Validation
@@ -21,7 +21,8 @@ when the difference leaves the tolerance. Computed values are rounded to one dig
 
 Provenance of the published value: **found** = read in the source or in a named public copy of its data;
 **from memory** = recalled from the source and not opened again; **derived** = a closed form that was derived or
-evaluated outside this package; the name is that of its theory.
+evaluated outside this package; the name is that of its theory; **another program** = computed in the test by a program
+that shares no code with this one.
 """
 HEAD = "| quantity | published | computed | difference | tolerance | remark |\n|---|---|---|---|---|---|\n"
 
@@ -104,9 +105,9 @@ def line(r: Row) -> str:
     computed = round(r.computed, places)
     gap = computed - r.published
     if r.relative:
-        scale = 100 / math.fabs(r.published)
-        difference = f"{signed(gap * scale, r.tolerance * scale)} %"
-        tolerance = f"{r.tolerance * scale:.3g} %"
+        percent = 100 / r.published
+        difference = f"{signed(gap * percent, r.tolerance * math.fabs(percent))} %"
+        tolerance = f"{r.tolerance * math.fabs(percent):.3g} %"
     else:
         difference, tolerance = signed(gap, r.tolerance), f"{r.tolerance:.3g}"
     shown = f"{computed + 0.0:.{places}f}" if places < 9 else f"{computed:.6g}"
@@ -114,10 +115,9 @@ def line(r: Row) -> str:
 
 
 def signed(gap: float, tolerance: float) -> str:
-    """A difference in digits that the tolerance makes worth reading; 0 when it is under a hundredth of it."""
-    if math.fabs(gap) < tolerance / 100:
-        return "0"
-    return f"{gap:+.{decimals(tolerance)}f}"
+    """A difference in digits that the tolerance makes worth reading."""
+    shown = f"{gap:+.{decimals(tolerance)}f}"
+    return "0" if float(shown) == 0 else shown
 
 
 def decimals(tolerance: float) -> int:
