@@ -46,6 +46,7 @@ def test_no_credit_for_cold_and_the_best_is_no_loss(card: Make) -> None:
     assert temperature_factor(c, -20).factor == 1.0
     assert temperature_factor(c, 60).best == 1.0
     assert temperature_step(c, 23) is None
+    assert temperature_factor(card(modulus_in_layer=2500), 20).decided  # nothing to know below room temperature
 
 
 def test_beyond_the_points_nothing_is_decided(card: Make) -> None:

@@ -16,12 +16,13 @@ from printworthy.results import CaseResult, Check, Deflection, DesignValues, Dir
 from printworthy.verdict import decide
 from printworthy.workspace.rules import read_rules
 
+RULES = read_rules()
 BETWEEN = "between layers, tension with shear"
 
 
 @pytest.fixture(scope="session")
 def rules() -> Rules:
-    return read_rules()
+    return RULES
 
 
 def make_part(**changes: object) -> Part:
@@ -91,7 +92,7 @@ def make_mesh(across: float = 3.0) -> MeshReport:
 def make_design(
     coupons: tuple[CouponSet, ...] = (), *, card: MaterialCard | None = None, high: float = 23.0
 ) -> DesignValues:
-    return design_values(card or make_card(), coupons, read_rules(), low=-10, high=high)
+    return design_values(card or make_card(), coupons, RULES, low=-10, high=high)
 
 
 @pytest.fixture(scope="session")
