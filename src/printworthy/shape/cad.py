@@ -10,7 +10,11 @@ import netgen.occ as occ
 import numpy as np
 
 from printworthy.errors import GeometryError
-from printworthy.shape.source import Surface
+from printworthy.inputs import Geometry
+from printworthy.results import BodyReport, ShapeReport
+from printworthy.shape import raw, scale
+from printworthy.shape.body import REDRAW, choose, vector
+from printworthy.shape.source import Source, Surface
 
 
 def load(path: Path) -> Any:
@@ -54,3 +58,43 @@ def triangulated(solid: Any) -> Surface:
     points, index = np.unique(np.round(corners.reshape(-1, 3), 9), axis=0, return_inverse=True)
     face = parts[0][:, 3].astype(np.int64)
     return Surface(points, index.reshape(-1, 3), face, face)
+
+
+def read(geometry: Geometry, data: bytes) -> Source:
+    """The chosen solid of a STEP file. Raises GeometryError, BodyNeeded."""
+    path = geometry.path
+    declared = declared_unit(data.decode("latin-1"))
+    size = scale.of_declared(geometry, declared)
+    shape = load(path)
+    if (factor := size.factor / scale.MILLIMETRES.get(declared, 1.0)) != 1.0:
+        shape = shape.Scale(occ.Pnt(0, 0, 0), factor)
+    solids = sorted(shape.solids, key=lambda s: -float(f"{s.mass:.6g}"))
+    loose = len(shape.faces) - sum(len(s.faces) for s in solids)
+    if not solids:
+        raise GeometryError(f"no solid in the file, only {loose} faces that bound nothing", where=str(path),
+                            do="Join the surfaces to a solid in CAD, then export again")  # fmt: skip
+    surfaces = [triangulated(s) for s in solids]
+    box = np.ptp(np.concatenate([f.points for f in surfaces]), axis=0)
+    scale.check_size(geometry, box, size, "the whole file")
+    reports = tuple(_report(k + 1, s, f) for k, (s, f) in enumerate(zip(solids, surfaces, strict=True)))
+    number = choose(geometry, reports)
+    solid, surface, own = solids[number - 1], surfaces[number - 1], reports[number - 1]
+    if own.volume <= 0:
+        raise GeometryError("its volume is not positive: the solid is inside out or not closed", where=str(path), do=REDRAW)
+    found = [f"{loose} faces that belong to no solid are left out"] if loose > 0 else []
+    found += _unit_remark(declared)
+    found += scale.check_size(geometry, np.subtract(own.high, own.low), size, f"body {number}" if len(solids) > 1 else "the part")
+    report = ShapeReport(
+        file=path.name, sha256=raw.sha256(data), kind="STEP", unit=size.unit, unit_source=size.source, low=own.low, high=own.high,
+        volume=own.volume, area=float(sum(f.mass for f in solid.faces)), triangles=0, cad_faces=len(solid.faces), bodies=reports,
+        body=number, found=tuple(found), mended=(),
+    )  # fmt: skip
+    return Source(report, surface, solid)
+
+
+def _unit_remark(declared: str) -> list[str]:
+    return ["the file declares several length units; the kernel converts each"] if declared == "mixed" else []
+
+
+def _report(number: int, solid: Any, surface: Surface) -> BodyReport:
+    return BodyReport(number, float(solid.mass), vector(surface.points.min(axis=0)), vector(surface.points.max(axis=0)), solid.name or "")

@@ -21,6 +21,8 @@ from printworthy.shape.topology import edges
 
 FLAT = np.radians(0.5)  # above the noise of single-precision corners, below the step of any useful tessellation
 SMOOTH = np.radians(30.0)  # a circle drawn with 12 sides is still one patch, a hexagon is six
+ROUNDS = 12
+SLIVER, SLIVER_RATIO = 1e-3, 30.0  # share of the skin; a sliver's curvature is known only roughly
 RATIO = 3.0  # strips of one round differ by less (their outlines are cut), a flat and its fillet by more
 SEED = 20113
 
@@ -42,14 +44,42 @@ def grow(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
     bend = np.zeros(cells)
     for end in (p, q):
         bend += np.bincount(end[smooth], weights=(turn * length * bulge)[smooth], minlength=cells)
-    curvature = bend / np.maximum(2.0 * size, 1e-300)
-    x, y = curvature[p], curvature[q]
-    low, high = np.minimum(np.abs(x), np.abs(y)), np.maximum(np.abs(x), np.abs(y))
-    alike = smooth & (x * y > 0) & (high < RATIO * low)
-    label = _joined(cells, np.column_stack([p, q])[alike])
+    label = _alike(np.column_stack([p, q])[smooth], bend / 2.0, size)
     pair_only = np.bincount(label)[label] == 2
     label = np.where(pair_only, label.max() + 1 + np.arange(cells), label)
     return _by_area(label[cell], area)
+
+
+def _alike(pairs: np.ndarray, bend: np.ndarray, size: np.ndarray) -> np.ndarray:
+    """Label (n,) of cells joined over smooth edges (p, 2) while the mean curvature, bend over size, of what is joined so far
+    agrees; means over the growing patch even out the cut outlines of single cells."""
+    label = np.arange(len(size))
+    for _ in range(ROUNDS):
+        mean = np.bincount(label, weights=bend) / np.maximum(np.bincount(label, weights=size), 1e-300)
+        x, y = mean[label[pairs]].T
+        low, high = np.minimum(np.abs(x), np.abs(y)), np.maximum(np.abs(x), np.abs(y))
+        merged = _joined(len(mean), label[pairs][(x * y > 0) & (high < RATIO * low)])
+        if len(np.unique(merged)) == len(mean):
+            break
+        label = merged[label]
+    return _slivers_joined(label, pairs, bend, size)
+
+
+def _slivers_joined(label: np.ndarray, pairs: np.ndarray, bend: np.ndarray, size: np.ndarray) -> np.ndarray:
+    """Labels with each sliver given to the smooth neighbour that bends most nearly as it does; slivers come from irregular
+    triangles on fillets, where the curvature of single cells scatters."""
+    area = np.bincount(label, weights=size)
+    mean = np.bincount(label, weights=bend) / np.maximum(area, 1e-300)
+    both = label[np.concatenate([pairs, pairs[:, ::-1]])]
+    a, b = both[(both[:, 0] != both[:, 1])].T
+    use = (area[a] < SLIVER * area.sum()) & (area[b] > area[a]) & (mean[a] * mean[b] > 0)
+    a, b = a[use], b[use]
+    ratio = np.abs(np.log(mean[a] / mean[b]))
+    order = np.lexsort((ratio, a))
+    a, b, ratio = a[order], b[order], ratio[order]
+    first = np.unique(a, return_index=True)[1]
+    first = first[ratio[first] < np.log(SLIVER_RATIO)]
+    return _joined(len(area), np.column_stack([a[first], b[first]]))[label]
 
 
 def _joined(count: int, pairs: np.ndarray) -> np.ndarray:

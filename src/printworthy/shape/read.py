@@ -2,55 +2,23 @@
 
 from __future__ import annotations
 
-import hashlib
-from pathlib import Path
-
-from printworthy.errors import BodyNeeded, GeometryError
-from printworthy.inputs import Geometry, Vector
-from printworthy.results import BodyReport, ShapeReport
-from printworthy.shape import cad
-from printworthy.shape.source import Source, Surface
+from printworthy.inputs import Geometry
+from printworthy.shape import body, cad, raw
+from printworthy.shape.source import Source
 
 
 def read(geometry: Geometry) -> Source:
-    """Read and check the file. Raises GeometryError, UnitNeeded, BodyNeeded."""
-    path = geometry.path
-    if path.suffix.lower() not in (".step", ".stp"):
-        raise GeometryError(f"cannot read files of kind '{path.suffix}'", where=str(path), do="Give a STEP file")
-    return read_step(geometry)
+    """Read a geometry file, check it, choose the body. Everything found and mended stands in `Source.report`.
 
+    STL, OBJ and PLY need `geometry.unit`; 3MF and STEP declare theirs, and a person overrules it only by naming both,
+    as in "mm, not inch". `geometry.mend` permits repairs that change the solid a little; their size is then reported.
 
-def vector(values: object) -> Vector:
-    """Three plain floats."""
-    x, y, z = (float(v) for v in values)  # type: ignore[attr-defined]
-    return (x, y, z)
-
-
-def read_step(geometry: Geometry) -> Source:
-    """A STEP file's chosen solid."""
-    path = geometry.path
-    text = path.read_bytes()
-    solids = list(cad.load(path).solids)
-    if not solids:
-        raise GeometryError("no solid in the file", where=str(path), do="Export the part as a solid, not as surfaces")
-    surfaces = [cad.triangulated(s) for s in solids]
-    bodies = tuple(_body(i + 1, s.mass, f, s.name or "") for i, (s, f) in enumerate(zip(solids, surfaces, strict=True)))
-    if geometry.body is None and len(bodies) > 1:
-        raise BodyNeeded(f"{len(bodies)} bodies", where=str(path), do="State body = 1 .. " + str(len(bodies)))
-    number = geometry.body or 1
-    solid, surface = solids[number - 1], surfaces[number - 1]
-    report = ShapeReport(
-        file=path.name, sha256=hashlib.sha256(text).hexdigest(), kind="STEP",
-        unit=cad.declared_unit(text.decode("latin-1")), unit_source="declared in the file",
-        low=bodies[number - 1].low, high=bodies[number - 1].high, volume=float(solid.mass),
-        area=float(sum(f.mass for f in solid.faces)), triangles=0, cad_faces=len(solid.faces), bodies=bodies,
-        body=number, found=(), mended=(),
-    )  # fmt: skip
-    return Source(report, surface, solid)
-
-
-def _body(number: int, volume: float, surface: Surface, name: str) -> BodyReport:
-    return BodyReport(number, float(volume), vector(surface.points.min(axis=0)), vector(surface.points.max(axis=0)), name)
-
-
-__all__ = ["Path", "read"]
+    Raises:
+        UnitNeeded: no unit stated for a file that carries none; the line shows the three likely readings.
+        BodyNeeded: several bodies and none named; the line lists them.
+        GeometryError: missing, damaged, not closed, crossing itself, without volume, out of scale.
+    """
+    data, kind = raw.content(geometry.path)
+    if kind == "STEP":
+        return cad.read(geometry, data)
+    return body.read(geometry, data, kind)
