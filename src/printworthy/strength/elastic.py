@@ -60,6 +60,13 @@ def checked_inverse(compliance: Array) -> Array:
     return np.asarray(np.linalg.inv(compliance), dtype=np.float64)
 
 
+def constants_of(c: Array) -> tuple[float, float, float, float, float]:
+    """E in layer, E through, nu12, nu13, G13 of a transversely isotropic stiffness (6, 6) in layer axes."""
+    s = np.linalg.inv(c)
+    e_in, e_through, g = (float(1 / s[i, i]) for i in (0, 2, 4))
+    return e_in, e_through, -float(s[0, 1]) * e_in, -float(s[0, 2]) * e_in, g
+
+
 def card_stiffness(card: MaterialCard) -> Array:
     """Stiffness (6, 6) [MPa] of a card in layer axes. Raises CardError naming the constant that is missing."""
     names = ["modulus_in_layer", "poisson_in_layer"]

@@ -189,6 +189,11 @@ def _sparse_beds(m: Model) -> sparse.csr_array:
     return sparse.csr_array((values, columns, rows), shape=shape)
 
 
+def with_stiffness(b: Basis, stiffness: Array) -> Basis:
+    """The same fields for another stiffness (6, 6) in layer axes: the moments serve any card."""
+    return replace(b, model=replace(b.model, stiffness=stiffness))
+
+
 def coefficients(b: Basis, frames: Array, rows: int | None = None) -> Array:
     """Coefficients (n, cases, r) of the reduced solutions for layer frames (n, 3, 3); `rows`: only the first ones."""
     m, r = b.model, b.size if rows is None else rows

@@ -1,0 +1,66 @@
+"""Frozen records of what is computed. Lengths mm, forces N, stresses MPa, masses kg, temperatures degC, times s.
+
+Everything here is plain data (strings, numbers, tuples, mappings), so that one JSON text holds it all.
+"""
+
+from printworthy.results.decision import (
+    Assessment,
+    LayFigures,
+    MetalOption,
+    Option,
+    PartAssessment,
+    Reason,
+    Refusal,
+    Verdict,
+    Word,
+)
+from printworthy.results.shape import (
+    BodyReport,
+    MeshReport,
+    ShapeReport,
+    SurfaceField,
+)
+from printworthy.results.strength import (
+    CaseResult,
+    Check,
+    CriticalDistance,
+    Deflection,
+    DesignValue,
+    DesignValues,
+    DirectionCheck,
+    DirectionResult,
+    DirectionSearch,
+    Influence,
+    MeshBracket,
+    Mode,
+    Step,
+)
+
+__all__ = [
+    "Assessment",
+    "BodyReport",
+    "CaseResult",
+    "Check",
+    "CriticalDistance",
+    "Deflection",
+    "DesignValue",
+    "DesignValues",
+    "DirectionCheck",
+    "DirectionResult",
+    "DirectionSearch",
+    "Influence",
+    "LayFigures",
+    "MeshBracket",
+    "MeshReport",
+    "MetalOption",
+    "Mode",
+    "Option",
+    "PartAssessment",
+    "Reason",
+    "Refusal",
+    "ShapeReport",
+    "Step",
+    "SurfaceField",
+    "Verdict",
+    "Word",
+]

@@ -1,0 +1,89 @@
+"""What the answer hangs on, asked of the reduced model: layer strength, shear, moduli, load, a few degrees of tilt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import brentq
+
+from printworthy.results import Influence
+from printworthy.strength.directions import DirectionMap
+from printworthy.strength.elastic import constants_of, transversely_isotropic
+from printworthy.strength.hot import field_of, full_strains
+from printworthy.strength.reduced import coefficients, frames_of, with_stiffness
+
+Array = NDArray[np.float64]
+STEP = 0.2  # relative change of strengths, moduli and load
+TILT = 5.0  # [deg]
+TILTS = 8
+Z, S = 1, 2  # places of the layer strengths in the kernel's order
+WEAKEST = 0.01  # of the layer strength: below it a part is not asked about
+
+
+def influences(found: DirectionMap, direction: ArrayLike, factor: float) -> tuple[Influence, ...]:
+    """Utilisation at `direction` (3,) with each input `STEP` lower and higher, and tilted by `TILT`; widest first."""
+    n = np.asarray(direction, float) / np.linalg.norm(direction)
+    base = _utilisation(found, n, found.strengths) * factor
+
+    def strength(place: int) -> Callable[[float], float]:
+        return lambda ratio: factor * _utilisation(found, n, _scaled(found.strengths, (place,), ratio))
+
+    changes: dict[str, Callable[[float], float]] = {
+        "strength between layers": strength(Z),
+        "shear strength between layers": strength(S),
+        "ratio of moduli, in layer to through": lambda r: factor * _softer(found, n, r),
+        "load": lambda r: r * base,
+    }
+    rows = [Influence(name, f"{STEP:.0%} either way", base, f(1 - STEP), f(1 + STEP)) for name, f in changes.items()]
+    tilted = [factor * _utilisation(found, t, found.strengths) for t in _tilted(n)]
+    rows.append(Influence("build direction", f"tilted {TILT:g} deg, best and worst", base, min(tilted), max(tilted)))
+    return tuple(sorted(rows, key=lambda r: -abs(r.high - r.low)))
+
+
+def critical_layer_strength(found: DirectionMap, direction: ArrayLike, factor: float) -> float | None:
+    """Share of the layer strengths (Z and S together) at which the part reaches utilisation 1; above 1 it fails as it
+    is. None: it fails, or holds, whatever the layers do (down to `WEAKEST`). Root finding: Brent 1973."""
+    n = np.asarray(direction, float) / np.linalg.norm(direction)
+    strain = full_strains(found.basis, coefficients(found.basis, frames_of(n[None]))[0])
+    frame = frames_of(n[None])[0]
+
+    def excess(log_share: float) -> float:
+        weaker = _scaled(found.strengths, (Z, S), float(np.exp(log_share)))
+        return factor * float(field_of(found.basis, strain, frame, weaker).max()) - 1
+
+    low, high = np.log(WEAKEST), np.log(1 / WEAKEST)
+    if excess(high) >= 0 or excess(low) <= 0:
+        return None
+    return float(np.exp(brentq(excess, low, high, xtol=1e-4)))
+
+
+def _utilisation(found: DirectionMap, n: Array, strengths: Array) -> float:
+    frames = frames_of(n[None])
+    strain = full_strains(found.basis, coefficients(found.basis, frames)[0])
+    return float(field_of(found.basis, strain, frames[0], strengths).max())
+
+
+def _softer(found: DirectionMap, n: Array, ratio: float) -> float:
+    """Utilisation with the ratio of moduli changed by way of the modulus through the layers."""
+    e_in, e_through, nu_in, nu_through, g = constants_of(found.basis.model.stiffness)
+    changed = transversely_isotropic(e_in, e_through / ratio, nu_in, nu_through, g)
+    basis = with_stiffness(found.basis, changed)
+    frames = frames_of(n[None])
+    strain = full_strains(basis, coefficients(basis, frames)[0])
+    return float(field_of(basis, strain, frames[0], found.strengths).max())
+
+
+def _scaled(strengths: Array, places: tuple[int, ...], ratio: float) -> Array:
+    changed = strengths.copy()
+    changed[list(places)] *= ratio
+    return changed
+
+
+def _tilted(n: Array) -> Array:
+    """Directions (TILTS, 3) that lean `TILT` degrees from n, all round."""
+    across = frames_of(n[None])[0][:2]
+    turns = np.arange(TILTS) * 2 * np.pi / TILTS
+    lean = np.cos(turns)[:, None] * across[0] + np.sin(turns)[:, None] * across[1]
+    return np.asarray(np.cos(np.radians(TILT)) * n + np.sin(np.radians(TILT)) * lean)
