@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ import numpy as np
 from printworthy.errors import GeometryError
 from printworthy.inputs import Geometry
 from printworthy.results import BodyReport, ShapeReport
-from printworthy.shape import raw, scale
+from printworthy.shape import cadfaces, raw, scale
 from printworthy.shape.body import REDRAW, choose, vector
 from printworthy.shape.source import Source, Surface
 
@@ -51,13 +52,14 @@ def _unit(entity: str) -> str:
 
 
 def triangulated(solid: Any) -> Surface:
-    """The kernel's own triangles of a solid; patches are its face numbers from 0."""
+    """The kernel's own triangles of a solid; faces are its face numbers from 0."""
     solid.MakeTriangulation()
     parts = [np.asarray(p, dtype=float).reshape(-1, 4) for p in solid._webgui_data()["Bezier_trig_points"][:3]]
     corners = np.stack([p[:, :3] for p in parts], axis=1)
     points, index = np.unique(np.round(corners.reshape(-1, 3), 9), axis=0, return_inverse=True)
     face = parts[0][:, 3].astype(np.int64)
-    return Surface(points, index.reshape(-1, 3), face, face)
+    surface = Surface(points, index.reshape(-1, 3), face, face)
+    return replace(surface, patches=cadfaces.joined(surface))
 
 
 def read(geometry: Geometry, data: bytes) -> Source:
