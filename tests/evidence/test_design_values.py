@@ -175,6 +175,13 @@ def test_best_values_are_the_means_and_the_high_ends(card: Make, coupons: Coupon
     assert best.shear_in_layer.value == pytest.approx(60)
 
 
+def test_measured_shear_above_the_plausible_share_stays_the_best(card: Make, coupons: Coupons, rules: Rules) -> None:
+    c = card(**BASE)
+    d = design_values(c, [coupons("interlayer shear", *[60.0] * 18)], rules, low=0, high=23)
+    assert d.shear_between.value > 0.6 * 60
+    assert best_values(c, d, rules).shear_between.value >= d.shear_between.value
+
+
 @given(
     st.lists(st.floats(5, 80), min_size=0, max_size=8),
     st.lists(st.floats(5, 80), min_size=0, max_size=8),
