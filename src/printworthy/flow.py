@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.metadata import version
 from math import prod
@@ -29,7 +30,7 @@ from printworthy.results import (
     Refusal,
     SurfaceField,
 )
-from printworthy.strength import Prepared
+from printworthy.strength import Model, Prepared
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -77,33 +78,38 @@ def assess_part(
     if part.role in job.rules.metal_roles or not cards:
         return unprinted(job, part), None
 
+    def tell(stage: str, share: float = 0.0) -> None:
+        progress(part.name, stage, share)
+
     source = shape.read(part.geometry)
-    solid = shape.mesh(
-        source,
-        element_size=part.element_size,
-        cache=cache.folder,
-        progress=lambda stage, share: progress(part.name, stage, share),
-    )
-    faces = {name: shape.select(solid, face) for name, face in part.faces.items()}
-    ready = strength.prepared(solid, faces)
+    solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
+    ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     factors = verdict.factors(part, job.rules)
     factor = prod(step.factor for step in factors)
     low, high = verdict.service_range(part, job.vehicle)
+    printer = job.vehicle.printer
 
-    options: list[Option] = []
-    for card in cards:
-        design = evidence.design_values(card, job.coupons, job.rules, low=low, high=high)
-        model = strength.model(ready, part, card)
-        for direction in directions(part):
-            progress(part.name, f"{card.name}, {words(direction)} up", 0.0)
-            result = strength.utilisation(model, direction, design, factor)
-            checks = strength.side_checks(model, result, design)
-            answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
-            options.append(Option(result, design, checks, answer, strength.mass(solid, card)))
+    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    models = {card.name: strength.model(ready, part, card) for card in cards}
+    own = cards[0].name
+    found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
-    chosen = verdict.choose(tuple(options), part)
-    best = options[chosen]
+    def option(card: MaterialCard, direction: Vector) -> Option:
+        tell(f"{card.name}, {words(direction)} up")
+        design, model = designs[card.name], models[card.name]
+        result = strength.utilisation(model, direction, design, factor)
+        checks = strength.side_checks(model, result, design)
+        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lay = strength.lay_of(ready, part, printer, direction)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+
+    ways = directions(part, found.chosen)
+    options = [option(card, direction) for card in cards for direction in ways]
+    chosen = verdict.choose(options, part)
+    tell("mesh error")
+    options[chosen] = sharpened(job, part, ready, options[chosen], models[options[chosen].result.material])
     metals = tuple(compared_metals(job, part, ready, factor))
+    best = options[chosen]
     done = PartAssessment(
         part=part.name,
         title=part.title,
@@ -113,6 +119,7 @@ def assess_part(
         mesh=solid.report,
         options=tuple(options),
         chosen=chosen,
+        search=found,
         metals=metals,
         factors=factors,
         inputs=job.cards[best.result.material].values,
@@ -120,7 +127,21 @@ def assess_part(
         seconds=time.monotonic() - began,
         invented=job.vehicle.invented,
     )
-    return done, skin(job, part, ready, best)
+    return done, skin(models[best.result.material], best)
+
+
+def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
+    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
+    result, design, card = option.result, option.design, job.cards[option.result.material]
+    surface = None if ready.solid.report.curved else ready.solid.surface
+    bracket = strength.bracket(ready, part, card, design, result.direction, result.factor, surface)
+    distance = strength.governing_distance(model, result, design, card)
+    checks = (*option.checks, *strength.buckling(model, result))
+    answer = verdict.decide(
+        part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
+        bracket=bracket, distance=distance,
+    )  # fmt: skip
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
@@ -129,11 +150,12 @@ def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
 
 
-def directions(part: Part) -> tuple[Vector, ...]:
-    """The stated build direction, the extra ones and the three axes; opposite ways are one direction for strength."""
+def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
+    """The stated build direction, the one the search chose, the extra ones and the axes, each once; opposite ways are
+    one direction for strength."""
     stated = () if part.build_direction is None else (part.build_direction,)
     kept: list[Vector] = []
-    for n in (*stated, *part.extra_directions, *AXES):
+    for n in (*stated, chosen, *part.extra_directions, *AXES):
         unit = np.array(n) / np.linalg.norm(n)
         if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
             kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
@@ -159,13 +181,12 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float) -> Ite
         yield MetalOption(name, strength.mass(ready.solid, card), used, case)
 
 
-def skin(job: Job, part: Part, ready: Prepared, option: Option) -> SurfaceField:
+def skin(model: Model, option: Option) -> SurfaceField:
     """Utilisation over the skin for the chosen option, for pictures."""
-    result, solid = option.result, ready.solid
-    model = strength.model(ready, part, job.cards[result.material])
-    every = strength.skin_utilisation(model, result.direction, option.design, result.factor)
+    solid = model.space.solid
+    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor)
     used, triangles = np.unique(solid.facets, return_inverse=True)
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(ready.faces))
+    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces))
 
 
 def words(direction: Vector) -> str:

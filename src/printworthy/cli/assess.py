@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -39,7 +40,10 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         known = ", ".join(p.name for p in job.parts)
         raise TextError(f"no part named {', '.join(unknown)}", where=str(job.root), do=f"Parts are: {known}")
     with progress_line(quiet=json) as progress:
-        done, fields = flow.assess(job, Cache(job.root / ".cache"), progress, only)
+        cache = Cache(job.root / ".cache")
+        done, fields = flow.assess(job, cache, progress, only)
+    for damaged in cache.reported:
+        print(damaged, file=sys.stderr)  # noqa: T201
     path = dossier.write(done, fields, job, job.root / "dossier")
     if json:
         print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201

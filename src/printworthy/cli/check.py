@@ -24,6 +24,8 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
     problems: list[InputError] = flow.geometry_problems(job)
     for problem in problems:
         print(problem, file=sys.stderr)  # noqa: T201
+    for remark in workspace.remarks(job):
+        console().print(f"worth a look: {remark}", highlight=False, soft_wrap=True)
     if problems:
         raise typer.Exit(1)
     console().print(

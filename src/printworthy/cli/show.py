@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from rich.box import SIMPLE
 from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
@@ -12,10 +14,12 @@ from rich.table import Table
 from printworthy.flow import words
 from printworthy.results import Assessment, PartAssessment, ShapeReport
 
+PIPE_WIDTH = 140
+
 
 def console() -> Console:
-    """Standard output, made when it is needed so that tests may catch it."""
-    return Console()
+    """Standard output, made when it is needed so that tests may catch it; wide where nobody looks at it directly."""
+    return Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
 
 
 @contextmanager
@@ -39,9 +43,10 @@ def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]
 
 def summary_table(done: Assessment) -> Table:
     """The parts with verdict, governing mode and case, utilisation, build direction, material, mass."""
-    table = Table(title=f"{done.title}{' (all data invented)' if done.invented else ''}")
-    for heading in ("part", "verdict", "governed by", "utilisation", "build direction", "material", "mass"):
-        table.add_column(heading, justify="right" if heading in ("utilisation", "mass") else "left")
+    table = Table(box=SIMPLE, title=f"{done.title}{' (all data invented)' if done.invented else ''}")
+    for heading in ("part", "verdict", "used", "up", "material", "mass", "governed by (mode; case)"):
+        table.add_column(heading, justify="right" if heading in ("used", "mass") else "left", no_wrap=heading == "part")
+    table.caption = "used: utilisation, 1 is the limit with all factors; up: build direction"
     for part in done.parts:
         table.add_row(*_row(part))
     for refusal in done.refusals:
@@ -55,11 +60,11 @@ def _row(part: PartAssessment) -> tuple[str, ...]:
     return (
         part.part,
         option.verdict.word,
-        f"{worst.mode}; {worst.case}",
         f"{option.result.utilisation:.2f}",
         words(option.result.direction),
         option.result.material,
         mass_words(option.mass),
+        f"{worst.mode}; {worst.case}",
     )
 
 

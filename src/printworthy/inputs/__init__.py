@@ -38,6 +38,7 @@ from printworthy.inputs.vehicle import (
     Job,
     Nearby,
     Part,
+    Printer,
     Vehicle,
 )
 
@@ -67,6 +68,7 @@ __all__ = [
     "Part",
     "PatchSelector",
     "PlaneSelector",
+    "Printer",
     "Quantity",
     "Rules",
     "Selector",

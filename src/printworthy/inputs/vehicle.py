@@ -70,6 +70,17 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Printer:
+    """What can be printed in: build space width, depth, height [mm], layer height [mm], and the angle from vertical
+    [deg] beyond which a surface that looks down needs support. The defaults are common practice, no source."""
+
+    build_space: Vector = (250.0, 210.0, 210.0)
+    layer_height: float = 0.2
+    overhang_angle: float = 45.0
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Vehicle:
     """The machine; service temperatures [degC]."""
 
@@ -79,6 +90,7 @@ class Vehicle:
     service_high: float
     invented: bool = False
     note: str = ""
+    printer: Printer = Printer()
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ KG_PER_G_CM3_MM3 = 1e-6
 
 
 def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tuple[Check, ...]:
-    """All checks of one option. Buckling is looked at where the part is slender and strength has not refused it."""
+    """All quick checks of one option; `buckling` is the slow one."""
     checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
     checks += [
         Check(
@@ -32,9 +32,14 @@ def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tupl
         if d.limit is not None
     ]
     checks.append(_small_movements(m, result))
-    if is_slender(m) and result.utilisation <= 1:
-        checks.append(buckling_check(m, result.direction, result.factor))
     return tuple(checks)
+
+
+def buckling(m: Model, result: DirectionResult) -> tuple[Check, ...]:
+    """The buckling check of a slender part that strength has not refused; else nothing. Raises NotComputed."""
+    if not is_slender(m) or result.utilisation > 1:
+        return ()
+    return (buckling_check(m, result.direction, result.factor),)
 
 
 def _small_movements(m: Model, result: DirectionResult) -> Check:

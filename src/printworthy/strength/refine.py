@@ -23,6 +23,7 @@ from printworthy.shape import Solid, Surface
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.facets import facet_length
 from printworthy.strength.margin import layer_stress
+from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
 from printworthy.strength.space import Facets
 from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
@@ -33,7 +34,7 @@ PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
-REGULAR = 6 * 2**0.5  # a regular tetrahedron of edge a has the volume a^3 / (6 sqrt 2)
+GRADED = 0.35  # element size over distance from the point: a field that falls as a power of it is resolved alike all over
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,7 +86,9 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
     rungs = climbed.rungs
     found = _judged(rungs)
     last = rungs[-1]
-    solids = [r.model.space for r in rungs]
+    spaces = [r.model.space for r in rungs]
+    wall, across = through_wall(spaces[0].solid, rungs[0].point)
+    said = (found.words, climbed.ended, wall_words(wall, across))
     return MeshBracket(
         case=last.model.part.cases[last.case].name,
         direction=_vector(last.solution.direction),
@@ -94,15 +97,17 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
         inner=tuple(r.inner for r in rungs),
         sizes=tuple(r.size for r in rungs),
         points=tuple(_vector(r.point) for r in rungs),
-        elements=tuple(len(s.solid.tets) for s in solids),
-        unknowns=tuple(s.unknowns for s in solids),
+        elements=tuple(len(s.solid.tets) for s in spaces),
+        unknowns=tuple(s.unknowns for s in spaces),
         low=found.low,
         high=found.high,
         limit=found.limit,
         converging=found.converging,
         singular=found.singular,
         facet_length=climbed.facet,
-        words=f"{found.words}; {climbed.ended}" if climbed.ended else found.words,
+        wall=wall,
+        across=across,
+        words="; ".join(w for w in said if w),
     )
 
 
@@ -151,19 +156,6 @@ def rung(
     inner = factor * float(modes[: len(m.sampler.weights)].max())
     value = factor * float(modes[place, mode])
     return Rung(m, s, case, value, inner, MODES[mode], point, local_size(m.space.solid, point))
-
-
-def edge_lengths(solid: Solid) -> Array:
-    """Edge (m,) [mm] of the regular tetrahedron with the volume of each element."""
-    a, b, c, d = np.moveaxis(solid.points[solid.tets], 1, 0)
-    volume = np.abs(np.einsum("ij,ij->i", b - a, np.cross(c - a, d - a))) / 6
-    return np.cbrt(REGULAR * volume)
-
-
-def local_size(solid: Solid, point: ArrayLike) -> float:
-    """Mean element size [mm] around the mesh vertex nearest to a point."""
-    vertex = int(np.argmin(np.linalg.norm(solid.points - np.asarray(point, float), axis=1)))
-    return float(edge_lengths(solid)[(solid.tets == vertex).any(axis=1)].mean())
 
 
 def marked(at: Rung, strengths: Strengths) -> NDArray[np.bool_]:
@@ -239,14 +231,17 @@ def parent_facets(mesh: ng.Mesh, coarse: Solid, facets: NDArray[np.int64]) -> ND
 
 
 def refined_near(ready: Prepared, point: ArrayLike, radius: float, size: float) -> Prepared:
-    """Halve elements within `radius` [mm] of a point until none there is larger than `size` [mm].
+    """Halve elements within `radius` [mm] of a point until none is larger than `size` [mm], or than a third of its
+    distance from the point, where that is more.
 
     Stops early at `MOST_UNKNOWNS`; `local_size` then still tells the size that was reached.
     """
     solid, faces = ready.solid, ready.faces
     while True:
-        near = np.linalg.norm(solid.points - np.asarray(point, float), axis=1) <= radius
-        marks = near[solid.tets].any(axis=1) & (edge_lengths(solid) > size)
+        edge = edge_lengths(solid)
+        away = np.linalg.norm(solid.points[solid.tets].mean(axis=1) - np.asarray(point, float), axis=1)
+        # 0.7: the corners of a regular tetrahedron lie at 0.61 edges from its centre.
+        marks = (away <= radius + 0.7 * edge) & (edge > np.maximum(size, GRADED * (away - 0.7 * edge)))
         if not marks.any():
             break
         finer = refined(solid, faces, marks)

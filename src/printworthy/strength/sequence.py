@@ -34,6 +34,7 @@ class Judged:
     converging: bool
     singular: bool
     words: str
+    power: float | None = None  # of the element size in the steps, where singular
 
 
 def judged(values: Sequence[float], inner: Sequence[float], sizes: Sequence[float]) -> Judged:
@@ -51,12 +52,13 @@ def judged(values: Sequence[float], inner: Sequence[float], sizes: Sequence[floa
     if ratio <= CONTRACTS:
         return _contracting(last, after, ratio, limit, "contracting")
     if before > 0 and after > 0 and ratio >= SINGULAR:
-        power = log(last / middle) / log(sizes[-2] / sizes[-1])
+        # From the steps, not the values: what does not grow (a constant beside the power) drops out of them.
+        power = log(ratio) / log(sizes[-2] / sizes[-1])
         words = (
-            f"does not converge: singular; grows by {last / middle - 1:.0%} at every halving, as size^-{power:.2f}, "
-            "as at a re-entrant corner, a fixed edge or a point load"
+            f"does not converge: singular; grows by {last / middle - 1:.0%} at every halving, its steps as "
+            f"size^-{power:.2f}, as at a re-entrant corner, a fixed edge or a point load"
         )
-        return Judged(last, None, None, False, True, words)
+        return Judged(last, None, None, False, True, words, power)
     words = f"does not converge: the last halvings changed it by {before:+.2g} and {after:+.2g}"
     return Judged(min(middle, last), None, None, False, False, words)
 

@@ -52,6 +52,14 @@ def _positive(value: float) -> str:
     return "" if value > 0.0 else "is not above zero"
 
 
+def _all_positive(value: Vector) -> str:
+    return "" if min(value) > 0 else "has a side that is not above zero"
+
+
+def _acute(value: float) -> str:
+    return "" if 0 < value < 90 else "is not between 0 and 90 deg"
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
@@ -90,6 +98,8 @@ Force = Annotated[float, _reader(_quantity("force"), _positive)]
 ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
 Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
 Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
+Sizes = Annotated[Vector, _reader(_vector("length"), _all_positive)]
+Overhang = Annotated[float, _reader(_quantity("angle"), _acute)]
 Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)]
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]

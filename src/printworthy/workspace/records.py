@@ -18,6 +18,7 @@ from printworthy.inputs import (
     Part,
     PatchSelector,
     PlaneSelector,
+    Printer,
     Selector,
     Support,
     Vehicle,
@@ -35,7 +36,15 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
         service_high=stated.service.high,
         invented=stated.invented,
         note=stated.note,
+        printer=printer(stated.printer),
     )
+
+
+def printer(stated: t.PrinterTable | None) -> Printer:
+    """What can be printed in: as stated, else what is common practice."""
+    if stated is None:
+        return Printer()
+    return Printer(stated.build_space, stated.layer_height, stated.overhang_angle, stated=True)
 
 
 def part_name(stated: t.PartFile, document: Document) -> str:

@@ -29,6 +29,14 @@ class ServiceTable(Table):
         return self
 
 
+class PrinterTable(Table):
+    """[printer]: what can be printed in."""
+
+    build_space: f.Sizes
+    layer_height: f.Length
+    overhang_angle: f.Overhang = 45.0
+
+
 class VehicleFile(Table):
     """vehicle.toml."""
 
@@ -37,6 +45,7 @@ class VehicleFile(Table):
     title: f.Text = ""
     invented: bool = False
     note: f.Text = ""
+    printer: PrinterTable | None = None
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
