@@ -1,9 +1,9 @@
 """Geometry files in, checked solids out: read, report, mend on request, mesh, choose faces.
 
-    source = read(geometry)            file -> one checked body in mm, with a report of what is wrong
-    solid = mesh(source)               body -> second-order tetrahedra
-    facets = select(solid, face)       named face -> facet numbers on the skin
-    report = look(path, unit, body)    the report alone, for a person who looks at a file
+source = read(geometry)            file -> one checked body in mm, with a report of what is wrong
+solid = mesh(source)               body -> second-order tetrahedra
+facets = select(solid, face)       named face -> facet numbers on the skin
+report = look(path, unit, body)    the report alone, for a person who looks at a file
 """
 
 from __future__ import annotations

@@ -15,8 +15,9 @@ SHEET = 1e-6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Body:
-    """triangles (m,) numbers of the triangles of a body with its hollows; volume [mm3]; low, high (3,) [mm]; hollows how
-    many; `inward` triangles (k,) that face the wrong way; `inside` that it lies within another body's material."""
+    """triangles (m,) numbers of the triangles of a body with its hollows; volume [mm3]; low, high (3,) [mm];
+    hollows how many; `inward` triangles (k,) that face the wrong way; `inside` that it lies within another body's
+    material."""
 
     triangles: np.ndarray
     volume: float
@@ -50,8 +51,17 @@ def split(points: np.ndarray, triangles: np.ndarray, found: Edges, joined: np.nd
         numbers = np.sort(np.concatenate([parts[m] for m in mine]))
         inward = np.concatenate([parts[m] for m in mine if sign[m] < 0] or [np.zeros(0, np.int64)])
         within = parent[k] >= 0 and sign[k] * volume[k] > 0 and sign[parent[k]] * volume[parent[k]] > 0
-        made.append(Body(numbers, float((sign * volume)[mine].sum()), low[mine].min(axis=0), high[mine].max(axis=0), len(inner),
-                         inward, bool(within)))  # fmt: skip
+        made.append(
+            Body(
+                numbers,
+                float((sign * volume)[mine].sum()),
+                low[mine].min(axis=0),
+                high[mine].max(axis=0),
+                len(inner),
+                inward,
+                bool(within),
+            )
+        )
     return sorted(made, key=lambda b: -float(f"{b.volume:.6g}"))
 
 
@@ -75,7 +85,9 @@ def _merged(owner: np.ndarray, pairs: np.ndarray) -> np.ndarray:
     return owner
 
 
-def _parents(corners: np.ndarray, parts: list[np.ndarray], volume: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+def _parents(
+    corners: np.ndarray, parts: list[np.ndarray], volume: np.ndarray, low: np.ndarray, high: np.ndarray
+) -> np.ndarray:
     """For each shell the smallest shell that contains it, or -1."""
     parent = np.full(len(parts), -1)
     size = np.abs(volume)
@@ -111,7 +123,8 @@ def winding(corners: np.ndarray, points: np.ndarray) -> np.ndarray:
 
 
 def wrapped_volume(corners: np.ndarray, lines: int = 256) -> float:
-    """Volume [mm3] of all places wrapped once or more by closed triangles (m, 3, 3): what is left when overlaps count once.
+    """Volume [mm3] of all places wrapped once or more by closed triangles (m, 3, 3): what is left when overlaps
+    count once.
 
     Lengths inside along a grid of lines, each line's crossings counted up (entering +1, leaving -1).
     """
@@ -134,7 +147,9 @@ def wrapped_volume(corners: np.ndarray, lines: int = 256) -> float:
     j = first[owner, 1] + offset // np.maximum(spans[owner, 0], 1)
     at = low[:2] + (np.column_stack([i, j]) + 0.5) * step
     f = flat[owner]
-    w = np.column_stack([_cross2(np.stack([at, f[:, 1], f[:, 2]], axis=1)), _cross2(np.stack([f[:, 0], at, f[:, 2]], axis=1))])
+    w = np.column_stack(
+        [_cross2(np.stack([at, f[:, 1], f[:, 2]], axis=1)), _cross2(np.stack([f[:, 0], at, f[:, 2]], axis=1))]
+    )
     w = w / twice[owner][:, None]
     w = np.column_stack([w, 1 - w.sum(axis=1)])
     hit = (w >= 0).all(axis=1)

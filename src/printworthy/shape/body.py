@@ -7,18 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from printworthy.errors import BodyNeeded, GeometryError
-from printworthy.inputs import Geometry, Vector
+from printworthy.errors import GeometryError
+from printworthy.inputs import Geometry
 from printworthy.results import BodyReport, ShapeReport
 from printworthy.shape import bodies, mending, obj, patches, ply, raw, scale, stl, threemf
-from printworthy.shape.source import Source, Surface
-from printworthy.shape.topology import crossings, edges
+from printworthy.shape.choice import MEND, REDRAW, choose, vector
+from printworthy.shape.source import Source, Surface, areas, signed_volume
+from printworthy.shape.topology import Edges, crossings, edges, shells
 from printworthy.shape.triangles import weld
+from printworthy.shape.words import count
 
 CROSSING = 1e-7  # of the diagonal: a crossing less deep than the file's precision is none
-MEND = "Repair it where it was drawn, or permit mend = true"
-REDRAW = "Repair it where it was drawn"
-LISTED = 8
 OVERLAP = 0.10  # a shell whose overlaps with itself hold more of its volume is not one shape
 
 
@@ -45,19 +44,33 @@ def read(geometry: Geometry, data: bytes, kind: str) -> Source:
     triangles = skin.tidy.triangles.copy()
     if len(chosen.inward):
         triangles[chosen.inward] = triangles[chosen.inward][:, ::-1]
-        found.append(f"{len(chosen.inward)} triangles face inwards, so that the volume is negative")
-        mended.append(f"{len(chosen.inward)} triangles turned outwards")
+        found.append(f"{count(len(chosen.inward), 'triangle')} facing inwards, so that the volume is negative")
+        mended.append(f"{count(len(chosen.inward), 'triangle')} turned outwards")
     own = triangles[chosen.triangles]
     volume = _sound(geometry, skin, chosen, own, found, mended)
-    found += scale.check_size(geometry, chosen.high - chosen.low, size, f"body {number}" if len(skin.bodies) > 1 else "the part")
+    found += scale.check_size(
+        geometry, chosen.high - chosen.low, size, f"body {number}" if len(skin.bodies) > 1 else "the part"
+    )
     used, index = np.unique(own, return_inverse=True)
     points, own = skin.points[used], index.reshape(-1, 3)
     surface = Surface(points, own, patches.grow(points, own), np.full(len(own), -1))
     report = ShapeReport(
-        file=geometry.path.name, sha256=raw.sha256(data), kind=kind, unit=size.unit, unit_source=size.source,
-        low=vector(points.min(axis=0)), high=vector(points.max(axis=0)), volume=volume, area=surface.area, triangles=len(own),
-        cad_faces=0, bodies=body_reports(skin.bodies, skin.names), body=number, found=tuple(found), mended=tuple(mended),
-    )  # fmt: skip
+        file=geometry.path.name,
+        sha256=raw.sha256(data),
+        kind=kind,
+        unit=size.unit,
+        unit_source=size.source,
+        low=vector(points.min(axis=0)),
+        high=vector(points.max(axis=0)),
+        volume=volume,
+        area=surface.area,
+        triangles=len(own),
+        cad_faces=0,
+        bodies=body_reports(skin.bodies, skin.names),
+        body=number,
+        found=tuple(found),
+        mended=tuple(mended),
+    )
     return Source(report, surface)
 
 
@@ -80,8 +93,11 @@ def _skin(geometry: Geometry, given: raw.Raw, size: scale.Scale) -> Skin:
     tidy = mending.tidy(points, triangles)
     found, mended = [*given.found, *tidy.found], list(tidy.mended)
     if not len(tidy.triangles):
-        raise GeometryError("all triangles lie back to back: a sheet without thickness", where=str(geometry.path),
-                            do="Give the part its thickness in CAD")  # fmt: skip
+        raise GeometryError(
+            "all triangles lie back to back: a sheet without thickness",
+            where=str(geometry.path),
+            do="Give the part its thickness in CAD",
+        )
     if geometry.mend and len(tidy.edges.gaps):
         tidy = _closed(geometry, points, tidy, found, mended)
     depth = CROSSING * float(np.linalg.norm(box))
@@ -91,13 +107,18 @@ def _skin(geometry: Geometry, given: raw.Raw, size: scale.Scale) -> Skin:
     return Skin(points, tidy, cross, parts, names, tuple(found), tuple(mended))
 
 
-def _closed(geometry: Geometry, points: np.ndarray, tidy: mending.Tidy, found: list[str], mended: list[str]) -> mending.Tidy:
-    volume = float(abs(Surface(points, tidy.triangles, tidy.number, tidy.number).volume))
+def _closed(
+    geometry: Geometry, points: np.ndarray, tidy: mending.Tidy, found: list[str], mended: list[str]
+) -> mending.Tidy:
+    volume = abs(signed_volume(points[tidy.triangles]))
     closing = mending.close(points, tidy.triangles, tidy.edges.gaps, volume)
     if closing.refused:
-        raise GeometryError(f"{len(tidy.edges.gaps)} open edges that mending cannot honestly close ({closing.refused})",
-                            where=str(geometry.path), do=REDRAW)  # fmt: skip
-    found.append(f"{len(tidy.edges.gaps)} open edges")
+        raise GeometryError(
+            f"{count(len(tidy.edges.gaps), 'open edge')} that mending cannot honestly close ({closing.refused})",
+            where=str(geometry.path),
+            do=REDRAW,
+        )
+    found.append(count(len(tidy.edges.gaps), "open edge"))
     mended.append(closing.words)
     triangles = np.concatenate([tidy.triangles, closing.triangles])
     number = np.concatenate([tidy.number, np.full(len(closing.triangles), tidy.number[0])])
@@ -115,83 +136,90 @@ def _nothing_closed(geometry: Geometry, skin: Skin) -> GeometryError | None:
     open_pieces = len(skin.bodies) if len(skin.tidy.edges.gaps) else 0
     if not open_pieces or geometry.body is not None:
         return None
-    return GeometryError(f"not closed: {_edge_words(skin.tidy.edges)} in {_pieces(open_pieces)}", where=str(geometry.path), do=MEND)
+    return GeometryError(
+        f"not closed: {_edge_words(skin.tidy.edges)} in {count(open_pieces, 'piece')}",
+        where=str(geometry.path),
+        do=_way_out(skin.points, skin.tidy.triangles, skin.tidy.edges),
+    )
 
 
-def _pieces(count: int) -> str:
-    return "one piece" if count == 1 else f"{count} pieces"
-
-
-def _edge_words(found: object) -> str:
-    gaps, unbalanced = len(found.gaps), found.unbalanced  # type: ignore[attr-defined]
-    words = [f"{gaps} open edges"] if gaps else []
-    words += [f"{unbalanced} edges where more than two triangles meet without closing"] if unbalanced else []
+def _edge_words(found: Edges) -> str:
+    words = [count(len(found.gaps), "open edge")] if len(found.gaps) else []
+    if found.unbalanced:
+        words.append(f"{count(found.unbalanced, 'edge')} where more than two triangles meet without closing")
     return " and ".join(words)
 
 
-def choose(geometry: Geometry, found: Sequence[BodyReport], torn: GeometryError | None = None) -> int:
-    """Number of the body to use. Raises BodyNeeded with a list, GeometryError for a number that is not there."""
-    where = f"{geometry.place or geometry.path} (body)"
-    if geometry.body is not None:
-        if not 1 <= geometry.body <= len(found):
-            raise GeometryError(f"body {geometry.body} is stated, the file has {len(found)}", where=where,
-                                do=f"State body = 1 to {len(found)}")  # fmt: skip
-        return geometry.body
-    if torn is not None:
-        raise torn
-    if len(found) == 1:
-        return 1
-    lines = [f"{b.number}{f' {b.name!r}' if b.name else ''} ({b.volume:.4g} mm3, {scale.in_words(np.subtract(b.high, b.low))})" for b in found[:LISTED]]
-    more = f", and {len(found) - LISTED} more" if len(found) > LISTED else ""
-    raise BodyNeeded(f"{len(found)} bodies and none is named: {', '.join(lines)}{more}", where=where,
-                     do="State body = number; bodies that are one part must be joined in CAD"
-                     + ("" if geometry.mend else ", or overlapping ones by mend = true"))  # fmt: skip
+def _way_out(points: np.ndarray, triangles: np.ndarray, found: Edges) -> str:
+    """What to do: mending is offered only where it would close what is open."""
+    if not len(found.gaps):
+        return REDRAW if found.unbalanced else MEND
+    volume = abs(signed_volume(points[triangles]))
+    return REDRAW if mending.close(points, triangles, found.gaps, volume).refused else MEND
 
 
 def body_reports(found: Sequence[bodies.Body], names: Sequence[str]) -> tuple[BodyReport, ...]:
     """Records of the bodies, numbered from 1 by falling volume."""
-    return tuple(BodyReport(k + 1, b.volume, vector(b.low), vector(b.high), n) for k, (b, n) in enumerate(zip(found, names, strict=True)))
+    return tuple(
+        BodyReport(k + 1, b.volume, vector(b.low), vector(b.high), n)
+        for k, (b, n) in enumerate(zip(found, names, strict=True))
+    )
 
 
-def vector(values: np.ndarray) -> Vector:
-    """Three plain floats."""
-    x, y, z = (float(v) for v in values)
-    return (x, y, z)
-
-
-def _sound(geometry: Geometry, skin: Skin, chosen: bodies.Body, own: np.ndarray, found: list[str], mended: list[str]) -> float:
+def _sound(
+    geometry: Geometry, skin: Skin, chosen: bodies.Body, own: np.ndarray, found: list[str], mended: list[str]
+) -> float:
     """Volume [mm3] of a body that bounds a solid. Raises GeometryError with everything that is wrong with it."""
-    where = str(geometry.path)
     edge = edges(skin.points, own)
-    if skin.tidy.one_sided:
-        raise GeometryError("a one-sided surface: no turning makes its triangles agree which side is out", where=where, do=REDRAW)
-    if not edge.closed:
-        raise GeometryError(f"not closed: {_edge_words(edge)}", where=where, do=REDRAW if geometry.mend else MEND)
-    if len(edge.crowded):
-        found.append(f"{len(edge.crowded)} edges where more than two triangles meet: the body touches itself there without thickness")
-    if chosen.hollows:
-        found.append(f"{chosen.hollows} closed hollows inside (kept as hollows)")
-    if chosen.inside:
-        found.append("the body lies inside another one and faces outwards; a hollow would face inwards")
+    inside = np.isin(skin.cross, chosen.triangles).all(axis=1)
+    cross = np.searchsorted(chosen.triangles, skin.cross[inside])
+    wrong = ["a one-sided surface: no turning makes its triangles agree which side is out"] * skin.tidy.one_sided
+    wrong += [] if edge.closed else [f"not closed: {_edge_words(edge)}"]
+    if len(cross) and not geometry.mend:
+        wrong.append(f"{count(len(cross), 'pair')} of triangles cross each other, so that the inside is not clear")
     size = chosen.high - chosen.low
-    area = Surface(skin.points, own, own, own).area
-    if chosen.volume <= bodies.SHEET * float(size.max()) * area:
-        raise GeometryError("it encloses no volume: a sheet without thickness", where=where, do="Give the part its thickness in CAD")
-    mine = np.isin(skin.cross, chosen.triangles).all(axis=1) if len(skin.cross) else np.zeros(0, bool)
-    if not (crossing := int(mine.sum())):
+    area = float(areas(skin.points[own]).sum())
+    if not wrong and chosen.volume <= bodies.SHEET * float(size.max()) * area:
+        wrong.append("it encloses no volume: a sheet without thickness")
+    if wrong:
+        mendable = not geometry.mend and not skin.tidy.one_sided and "sheet" not in wrong[-1]
+        do = _way_out(skin.points, own, edge) if mendable else REDRAW
+        raise GeometryError("; ".join(wrong), where=str(geometry.path), do=do)
+    found += _remarks(edge, chosen)
+    if not len(cross):
         return chosen.volume
-    if not geometry.mend:
-        raise GeometryError(f"{crossing} pairs of triangles cross each other, so that inside and outside are not clear", where=where, do=MEND)
-    return _overlaps_once(where, skin, chosen, own, crossing, found, mended)
-
-
-def _overlaps_once(where: str, skin: Skin, chosen: bodies.Body, own: np.ndarray, crossing: int, found: list[str], mended: list[str]) -> float:
-    """Volume [mm3] when overlaps count once, which is how the mesher takes crossings. Raises GeometryError if it differs much."""
-    volume = bodies.wrapped_volume(skin.points[own])
-    change = volume / chosen.volume - 1
-    found.append(f"{crossing} pairs of triangles cross each other")
-    if abs(change) > OVERLAP:
-        raise GeometryError(f"{crossing} pairs of triangles cross and the overlaps hold {abs(change):.0%} of the volume: not one clear shape",
-                            where=where, do=REDRAW)  # fmt: skip
-    mended.append(f"crossings left to the mesher, which counts what overlaps once: the volume changes by {change:+.2%}")
+    shell = shells(len(own), edge.pairs)
+    within = bool((shell[cross[:, 0]] == shell[cross[:, 1]]).any())
+    found.append(f"{count(len(cross), 'pair')} of triangles cross each other")
+    volume, words = _overlaps_once(geometry, chosen, skin.points[own], within)
+    mended.append(words)
     return volume
+
+
+def _remarks(edge: Edges, chosen: bodies.Body) -> list[str]:
+    said = []
+    if len(edge.crowded):
+        where = count(len(edge.crowded), "edge")
+        said.append(f"{where} where more than two triangles meet: the body touches itself there, without thickness")
+    if chosen.hollows:
+        said.append(f"{count(chosen.hollows, 'closed hollow')} inside, kept as such")
+    if chosen.inside:
+        said.append("the body lies inside another one and faces outwards; a hollow would face inwards")
+    return said
+
+
+def _overlaps_once(geometry: Geometry, chosen: bodies.Body, corners: np.ndarray, within: bool) -> tuple[float, str]:
+    """Volume [mm3] when overlaps count once, which is how the mesher takes crossings, and the change in words.
+
+    Raises GeometryError where one shell crosses itself so much that its shape is not clear (`within`); whole shells may
+    overlap as much as they like.
+    """
+    volume = bodies.wrapped_volume(corners)
+    change = volume / chosen.volume - 1
+    if within and abs(change) > OVERLAP:
+        raise GeometryError(
+            f"it crosses itself, and the overlaps hold {abs(change):.0%} of the volume: not one clear shape",
+            where=str(geometry.path),
+            do=REDRAW,
+        )
+    return volume, f"crossings left to the mesher, which counts overlaps once: the volume changes by {change:+.2%}"

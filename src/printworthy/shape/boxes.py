@@ -54,23 +54,30 @@ def _morton(points: np.ndarray) -> np.ndarray:
     key = np.zeros(len(points), dtype=np.uint64)
     for axis in range(3):
         v = grid[:, axis]
-        for shift, mask in ((32, 0x1F00000000FFFF), (16, 0x1F0000FF0000FF), (8, 0x100F00F00F00F00F),
-                            (4, 0x10C30C30C30C30C3), (2, 0x1249249249249249)):  # fmt: skip
+        for shift, mask in (
+            (32, 0x1F00000000FFFF),
+            (16, 0x1F0000FF0000FF),
+            (8, 0x100F00F00F00F00F),
+            (4, 0x10C30C30C30C30C3),
+            (2, 0x1249249249249249),
+        ):
             v = (v | (v << np.uint64(shift))) & np.uint64(mask)
         key |= v << np.uint64(axis)
     return key
 
 
 def first_hits(corners: np.ndarray, origin: np.ndarray, ray: np.ndarray, tree: Boxes | None = None) -> np.ndarray:
-    """Distance (n,) along each unit ray (n, 3) from its origin (n, 3) to the first triangle it leaves the solid through;
-    inf where there is none. Moeller and Trumbore, J. Graphics Tools 2(1), 1997."""
+    """Distance (n,) along each unit ray (n, 3) from its origin (n, 3) to the first triangle it leaves the solid
+    through; inf where there is none. Moeller and Trumbore, J. Graphics Tools 2(1), 1997."""
     tree = tree or of_triangles(corners)
     safe = np.where(np.abs(ray) > 1e-300, ray, 1e-300)
 
     def slab(q: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:
         with np.errstate(invalid="ignore", over="ignore"):  # empty padding boxes are infinite
             a, b = (low - origin[q]) / safe[q], (high - origin[q]) / safe[q]
-            return np.asarray(np.maximum(np.minimum(a, b).max(axis=1), 0) <= np.maximum(a, b).min(axis=1)) & (low[:, 0] <= high[:, 0])
+            return np.asarray(np.maximum(np.minimum(a, b).max(axis=1), 0) <= np.maximum(a, b).min(axis=1)) & (
+                low[:, 0] <= high[:, 0]
+            )
 
     q, t = tree.touched(len(origin), slab)
     e1, e2 = corners[t, 1] - corners[t, 0], corners[t, 2] - corners[t, 0]
@@ -89,8 +96,11 @@ def first_hits(corners: np.ndarray, origin: np.ndarray, ray: np.ndarray, tree: B
     return first
 
 
-def nearest(corners: np.ndarray, points: np.ndarray, reach: np.ndarray, tree: Boxes | None = None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Pairs point, triangle and their distance for all triangles whose boxes lie within `reach` (n,) of points (n, 3)."""
+def nearest(
+    corners: np.ndarray, points: np.ndarray, reach: np.ndarray, tree: Boxes | None = None
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Pairs point, triangle and their distance for all triangles whose boxes lie within `reach` (n,) of points (n,
+    3)."""
     tree = tree or of_triangles(corners)
 
     def ball(q: np.ndarray, low: np.ndarray, high: np.ndarray) -> np.ndarray:

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from importlib.metadata import version
+from pathlib import Path
 from typing import Any
 
 import netgen.meshing as netgen
-import netgen.occ as occ
 import ngsolve
 import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from printworthy.errors import GeometryError, NotComputed
+from printworthy.shape import words
+from printworthy.shape.cad import CadSolid, kernel
+from printworthy.shape.child import Progress
 from printworthy.shape.curving import straighten_folded
 from printworthy.shape.quality import volumes
 from printworthy.shape.source import Source
+from printworthy.workspace.cache import Cache, key
 
 # Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
@@ -53,51 +58,93 @@ class Made:
         return replace(self, warnings=(*self.warnings, words))
 
 
-def from_cad(source: Source, size: float, thin: float, *, fixed: bool, progress: Callable[[str, float], None] | None = None) -> Made:
+def from_cad(
+    source: Source,
+    size: float,
+    thin: float,
+    *,
+    fixed: bool,
+    cache: Path | None = None,
+    progress: Progress | None = None,
+) -> Made:
     """Mesh a CAD solid. Unless the size [mm] is `fixed` by the person it is changed until the count of unknowns is
     bearable, or finer where the thin wall [mm] wants it and the count allows.
 
     Raises NotComputed where the mesher gives up or the part has too much detail.
     """
-    curvature, made = CURVATURE, None
-    for attempt in range(TRIES):
-        if progress:
-            progress("meshing", attempt / TRIES)
-        previous, made = made, _cad_mesh(source, size, curvature)
-        if fixed or (previous is not None and previous.unknowns <= TARGET_UNKNOWNS):
+    curvature, previous = CURVATURE, 0
+    made = _cad_mesh(source, size, curvature, cache, progress)
+    for _ in range(TRIES):
+        if fixed or 0 < previous <= MOST_UNKNOWNS:
             break  # as stated, or already the finer second try
+        previous = made.unknowns
         if made.unknowns > MOST_UNKNOWNS:
             # Small detail, not the size asked for, often sets the count: relax both.
-            size, curvature = 1.3 * size, max(0.3, 0.6 * curvature)
+            size, curvature = 1.2 * size, 0.75 * curvature
         elif size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
             size = max(0.5 * thin, size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
         else:
             break
-    assert made is not None
+        made = _cad_mesh(source, size, curvature, cache, progress)
     if made.unknowns > LIMIT_UNKNOWNS:
-        raise NotComputed(f"{made.unknowns} unknowns at an element size of {made.size:.3g} mm, more than {LIMIT_UNKNOWNS}",
-                          where=source.report.file, do="State a larger element_size, or simplify small detail")  # fmt: skip
+        raise NotComputed(
+            f"{made.unknowns} unknowns at an element size of {made.size:.3g} mm, more than {LIMIT_UNKNOWNS}",
+            where=source.report.file,
+            do="State a larger element_size, or simplify small detail",
+        )
     return made
 
 
-def _cad_mesh(source: Source, size: float, curvature: float) -> Made:
-    try:
-        raw = occ.OCCGeometry(source.cad).GenerateMesh(maxh=size, curvaturesafety=curvature, grading=GRADING)
-    except (RuntimeError, netgen.NgException) as error:
-        raise NotComputed(f"the CAD mesher gives up at {size:.3g} mm ({error})", where=source.report.file,
-                          do="State another element_size, or give the part as STL") from error  # fmt: skip
-    if not raw.ne:
-        raise NotComputed(f"the CAD mesher found no inside at {size:.3g} mm", where=source.report.file,
-                          do="State another element_size, or give the part as STL")  # fmt: skip
-    raw.SecondOrder()
-    nodes = raw.Coordinates()  # a view: moving its rows moves the mesh
-    straight = straighten_folded(nodes, raw.Elements3D().NumPy()["nodes"].astype(np.int64) - 1)
+def _cad_mesh(source: Source, size: float, curvature: float, cache: Path | None, progress: Progress | None) -> Made:
+    cad: CadSolid = source.cad
+    options = {
+        "do": "mesh",
+        "factor": cad.factor,
+        "solid": cad.number,
+        "size": size,
+        "curvature": curvature,
+        "grading": GRADING,
+    }
+    store = Cache(cache) if cache else None
+    name = key("CAD mesh", version("netgen-mesher"), source.report.sha256, options)
+    kept = store.get(name) if store else None
+    found = kept.arrays if kept else kernel(cad.path, options, progress)
+    if isinstance(found, str):
+        raise NotComputed(
+            f"the CAD mesher gives up at {size:.3g} mm ({found})",
+            where=source.report.file,
+            do="State another element_size, or give the part as STL",
+        )
+    if store and not kept:
+        store.put(name, "{}", found)
+    return _curved(found, size)
+
+
+def _curved(found: Mapping[str, np.ndarray], size: float) -> Made:
+    """The ngsolve mesh of second-order elements: nodes (n, 3) with corners first, tets (m, 10), facets (k, 6), face
+    (k,)."""
+    nodes = np.array(found["nodes"], dtype=float)
+    straight = straighten_folded(nodes, found["tets"].astype(np.int64))
+    order = np.argsort(found["face"], kind="stable")
+    facets, face = found["facets"][order], found["face"][order].astype(np.int64)
+    raw = netgen.Mesh(dim=3)
+    raw.AddPoints(np.ascontiguousarray(nodes))
+    raw.AddElements(dim=3, index=1, data=np.ascontiguousarray(found["tets"], dtype=np.int32), base=0)
+    for k in range(int(face.max()) + 1):
+        raw.Add(netgen.FaceDescriptor(surfnr=k + 1, domin=1, domout=0, bc=k + 1))
+        if (mine := face == k).any():
+            raw.AddElements(dim=2, index=k + 1, data=np.ascontiguousarray(facets[mine], dtype=np.int32), base=0)
     made = _made("netgen on CAD", raw, ngsolve.Mesh(raw), size, 0.0, True)
-    return made.warned(f"{straight} of {len(made.tets)} elements at tight curves are straight-edged") if straight else made
+    if not straight:
+        return made
+    return made.warned(
+        f"{words.count(straight, 'element')} of {len(made.tets)} at tight curves straight-edged, so that none is folded"
+    )
 
 
 def from_tets(points: np.ndarray, tets: np.ndarray, where: str, size: float, envelope: float) -> Made:
-    """An ngsolve mesh of given tetrahedra; points (n, 3) [mm], tets (m, 4). Raises GeometryError where they fall apart."""
+    """An ngsolve mesh of given tetrahedra; points (n, 3) [mm], tets (m, 4). Raises GeometryError where they fall
+    apart."""
     points, tets, warnings = _hanging_together(points, tets, where)
     facets = skin(tets)
     raw = netgen.Mesh(dim=3)
@@ -105,10 +152,14 @@ def from_tets(points: np.ndarray, tets: np.ndarray, where: str, size: float, env
     raw.Add(netgen.FaceDescriptor(surfnr=1, domin=1, domout=0, bc=1))
     raw.AddElements(dim=3, index=1, data=np.ascontiguousarray(tets, dtype=np.int32), base=0)
     raw.AddElements(dim=2, index=1, data=np.ascontiguousarray(facets, dtype=np.int32), base=0)
-    return replace(_made("robust tetrahedra on triangles", raw, ngsolve.Mesh(raw), size, envelope, False), warnings=warnings)
+    return replace(
+        _made("robust tetrahedra on triangles", raw, ngsolve.Mesh(raw), size, envelope, False), warnings=warnings
+    )
 
 
-def _hanging_together(points: np.ndarray, tets: np.ndarray, where: str) -> tuple[np.ndarray, np.ndarray, tuple[str, ...]]:
+def _hanging_together(
+    points: np.ndarray, tets: np.ndarray, where: str
+) -> tuple[np.ndarray, np.ndarray, tuple[str, ...]]:
     """Only the tetrahedra that hang together by whole faces, with positive volume, on the points they use."""
     size = volumes(points[tets])
     tets = np.where((size < 0)[:, None], tets[:, [0, 2, 1, 3]], tets)
@@ -118,18 +169,25 @@ def _hanging_together(points: np.ndarray, tets: np.ndarray, where: str) -> tuple
     order = np.lexsort(faces.T)
     twin = (faces[order][1:] == faces[order][:-1]).all(axis=1)
     a, b = owner[order][:-1][twin], owner[order][1:][twin]
-    count, label = connected_components(coo_matrix((np.ones(len(a)), (a, b)), shape=(len(tets), len(tets))), directed=False)
+    count, label = connected_components(
+        coo_matrix((np.ones(len(a)), (a, b)), shape=(len(tets), len(tets))), directed=False
+    )
     share = np.bincount(label, weights=size) / size.sum()
     largest = int(share.argmax())
     if share[largest] < WHOLE:
         raise GeometryError(
-            f"as a mesh it falls into {count} pieces that do not hang together, the largest has {share[largest]:.1%} of the volume",
+            f"as a mesh it falls into {count} pieces that do not hang together, "
+            f"the largest has {share[largest]:.1%} of the volume",
             where=where,
             do="The pieces touch along edges or thin skins only: join them in CAD, or state body",
         )
     kept = tets[label == largest]
     used, index = np.unique(kept, return_inverse=True)
-    warnings = (f"{count - 1} crumbs with {1 - share[largest]:.2g} of the volume left out",) if count > 1 else ()
+    warnings = (
+        (f"{words.count(count - 1, 'crumb')} with {1 - share[largest]:.2g} of the volume left out",)
+        if count > 1
+        else ()
+    )
     return points[used], index.reshape(-1, 4), warnings
 
 

@@ -1,32 +1,22 @@
-"""STEP files through the OpenCascade kernel inside netgen."""
+"""STEP files through the OpenCascade kernel inside netgen, in a process of its own."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import netgen.occ as occ
 import numpy as np
 
 from printworthy.errors import GeometryError
 from printworthy.inputs import Geometry
 from printworthy.results import BodyReport, ShapeReport
-from printworthy.shape import cadfaces, raw, scale
-from printworthy.shape.body import REDRAW, choose, vector
+from printworthy.shape import cadfaces, child, raw, scale, words
+from printworthy.shape.choice import REDRAW, choose, vector
 from printworthy.shape.source import Source, Surface
 
-
-def load(path: Path) -> Any:
-    """The whole shape of a STEP file in mm (the kernel converts the declared unit). Raises GeometryError."""
-    try:
-        shape = occ.OCCGeometry(str(path)).shape
-    except (RuntimeError, occ.OCCException) as error:
-        raise GeometryError(f"the CAD kernel cannot read it ({error})", where=str(path), do="Export it again as STEP AP214") from error
-    return shape
-
-
+LIMIT = 150.0  # [s]
 SI_PREFIX = {"$": "m", ".MILLI.": "mm", ".CENTI.": "cm", ".MICRO.": "um"}
 
 
@@ -38,7 +28,9 @@ def declared_unit(text: str) -> str:
     """
     flat = re.sub(r"\s+", "", text)
     entities = dict(re.findall(r"(#\d+)=(\([^;]*LENGTH_UNIT\(\)[^;]*\));", flat))
-    used = {ref for group in re.findall(r"GLOBAL_UNIT_ASSIGNED_CONTEXT\(\(([^)]*)\)\)", flat) for ref in group.split(",")}
+    used = {
+        ref for group in re.findall(r"GLOBAL_UNIT_ASSIGNED_CONTEXT\(\(([^)]*)\)\)", flat) for ref in group.split(",")
+    }
     found = {_unit(entities[ref]) for ref in used if ref in entities}
     return found.pop() if len(found) == 1 else ("mixed" if found else "")
 
@@ -51,13 +43,26 @@ def _unit(entity: str) -> str:
     return "unknown"
 
 
-def triangulated(solid: Any) -> Surface:
-    """The kernel's own triangles of a solid; faces are its face numbers from 0."""
-    solid.MakeTriangulation()
-    parts = [np.asarray(p, dtype=float).reshape(-1, 4) for p in solid._webgui_data()["Bezier_trig_points"][:3]]
-    corners = np.stack([p[:, :3] for p in parts], axis=1)
+@dataclass(frozen=True, slots=True)
+class CadSolid:
+    """Where the CAD kernel finds a solid again: file, factor on its lengths, number from 0 by falling volume."""
+
+    path: Path
+    factor: float
+    number: int
+
+
+def kernel(path: Path, options: dict[str, Any], progress: child.Progress | None = None) -> child.Arrays | str:
+    """Ask the CAD kernel in its own process; a refusal in words."""
+    stage = "reading CAD" if options["do"] == "read" else "meshing"
+    return child.run(
+        "cad_child.py", {"path": str(path.resolve()), **options}, {}, limit=LIMIT, stage=stage, progress=progress
+    )
+
+
+def surface_of(corners: np.ndarray, face: np.ndarray) -> Surface:
+    """Triangles of one solid (m, 3, 3) [mm] with their CAD face numbers (m,)."""
     points, index = np.unique(np.round(corners.reshape(-1, 3), 9), axis=0, return_inverse=True)
-    face = parts[0][:, 3].astype(np.int64)
     surface = Surface(points, index.reshape(-1, 3), face, face)
     return replace(surface, patches=cadfaces.joined(surface))
 
@@ -67,36 +72,67 @@ def read(geometry: Geometry, data: bytes) -> Source:
     path = geometry.path
     declared = declared_unit(data.decode("latin-1"))
     size = scale.of_declared(geometry, declared)
-    shape = load(path)
-    if (factor := size.factor / scale.MILLIMETRES.get(declared, 1.0)) != 1.0:
-        shape = shape.Scale(occ.Pnt(0, 0, 0), factor)
-    solids = sorted(shape.solids, key=lambda s: -float(f"{s.mass:.6g}"))
-    loose = len(shape.faces) - sum(len(s.faces) for s in solids)
-    if not solids:
-        raise GeometryError(f"no solid in the file, only {loose} faces that bound nothing", where=str(path),
-                            do="Join the surfaces to a solid in CAD, then export again")  # fmt: skip
-    surfaces = [triangulated(s) for s in solids]
-    box = np.ptp(np.concatenate([f.points for f in surfaces]), axis=0)
-    scale.check_size(geometry, box, size, "the whole file")
-    reports = tuple(_report(k + 1, s, f) for k, (s, f) in enumerate(zip(solids, surfaces, strict=True)))
+    factor = size.factor / scale.MILLIMETRES.get(declared, 1.0)
+    given = kernel(path, {"do": "read", "factor": factor})
+    if isinstance(given, str):
+        raise GeometryError(
+            f"the CAD kernel cannot read it ({given})", where=str(path), do="Export it again as STEP AP214"
+        )
+    reports = _reports(path, given)
+    box = np.ptp([c for b in reports for c in (b.low, b.high)], axis=0)
+    found = [*_remarks(given, declared), *scale.check_size(geometry, box, size, "the whole file")]
     number = choose(geometry, reports)
-    solid, surface, own = solids[number - 1], surfaces[number - 1], reports[number - 1]
+    own = reports[number - 1]
     if own.volume <= 0:
-        raise GeometryError("its volume is not positive: the solid is inside out or not closed", where=str(path), do=REDRAW)
-    found = [f"{loose} faces that belong to no solid are left out"] if loose > 0 else []
-    found += _unit_remark(declared)
-    found += scale.check_size(geometry, np.subtract(own.high, own.low), size, f"body {number}" if len(solids) > 1 else "the part")
+        raise GeometryError(
+            "its volume is not positive: the solid is inside out or not closed", where=str(path), do=REDRAW
+        )
+    if len(reports) > 1:
+        found += scale.check_size(geometry, np.subtract(own.high, own.low), size, f"body {number}")
+    surface = surface_of(given[f"corners_{number - 1}"], given[f"face_{number - 1}"])
     report = ShapeReport(
-        file=path.name, sha256=raw.sha256(data), kind="STEP", unit=size.unit, unit_source=size.source, low=own.low, high=own.high,
-        volume=own.volume, area=float(sum(f.mass for f in solid.faces)), triangles=0, cad_faces=len(solid.faces), bodies=reports,
-        body=number, found=tuple(found), mended=(),
-    )  # fmt: skip
-    return Source(report, surface, solid)
+        file=path.name,
+        sha256=raw.sha256(data),
+        kind="STEP",
+        unit=size.unit,
+        unit_source=size.source,
+        low=own.low,
+        high=own.high,
+        volume=own.volume,
+        area=float(given["area"][number - 1]),
+        triangles=0,
+        cad_faces=int(given["faces"][number - 1]),
+        bodies=reports,
+        body=number,
+        found=tuple(found),
+        mended=(),
+    )
+    return Source(report, surface, CadSolid(path, factor, number - 1))
 
 
-def _unit_remark(declared: str) -> list[str]:
-    return ["the file declares several length units; the kernel converts each"] if declared == "mixed" else []
+def _reports(path: Path, given: child.Arrays) -> tuple[BodyReport, ...]:
+    """Records of the solids by falling volume. Raises GeometryError where there are none."""
+    count, loose = len(given["volume"]), int(given["loose"])
+    if not count:
+        raise GeometryError(
+            f"no solid in the file, only {words.count(loose, 'loose face')}",
+            where=str(path),
+            do="Join the surfaces to a solid in CAD, then export again",
+        )
+    corners = [given[f"corners_{k}"].reshape(-1, 3) for k in range(count)]
+    if not all(len(c) for c in corners):
+        raise GeometryError(
+            "the CAD kernel finds a solid without a surface", where=str(path), do="Export it again as STEP AP214"
+        )
+    return tuple(
+        BodyReport(
+            k + 1, float(given["volume"][k]), vector(c.min(axis=0)), vector(c.max(axis=0)), str(given["name"][k])
+        )
+        for k, c in enumerate(corners)
+    )
 
 
-def _report(number: int, solid: Any, surface: Surface) -> BodyReport:
-    return BodyReport(number, float(solid.mass), vector(surface.points.min(axis=0)), vector(surface.points.max(axis=0)), solid.name or "")
+def _remarks(given: child.Arrays, declared: str) -> list[str]:
+    loose = int(given["loose"])
+    said = [f"{words.count(loose, 'face')} outside any solid left out"] if loose > 0 else []
+    return said + (["the file declares several length units; the kernel converts each"] if declared == "mixed" else [])

@@ -1,7 +1,8 @@
 """Second-order elements on curved faces, kept from turning inside out.
 
-The mesher puts the middle of every edge on the CAD face. Where an element is large against the radius of the face this can
-fold it; the edges of such elements are made straight again, one ring after another, until no element is folded.
+The mesher puts the middle of every edge on the CAD face. Where an element is large against the radius of the face
+this can fold it; the edges of such elements are made straight again, one ring after another, until no element is
+folded.
 """
 
 from __future__ import annotations
@@ -39,7 +40,8 @@ GRADIENTS = _gradients()
 
 
 def distortion(nodes: np.ndarray) -> np.ndarray:
-    """Least Jacobian (m,) of ten-node tetrahedra (m, 10, 3) over the Jacobian of the straight element on their corners."""
+    """Least Jacobian (m,) of ten-node tetrahedra (m, 10, 3) over the Jacobian of the straight element on their
+    corners."""
     jacobian = np.einsum("pnk,mnj->mpjk", GRADIENTS, nodes)
     corners = nodes[:, :4]
     straight = np.linalg.det(corners[:, 1:] - corners[:, :1])
@@ -47,8 +49,8 @@ def distortion(nodes: np.ndarray) -> np.ndarray:
 
 
 def straighten_folded(points: np.ndarray, tets: np.ndarray) -> int:
-    """Move middles of edges in `points` (n, 3), in place, so that no element of tets (m, 10) is folded; how many elements
-    were straightened."""
+    """Move middles of edges in `points` (n, 3), in place, so that no element of tets (m, 10) is folded; how many
+    elements were straightened."""
     touched = np.zeros(len(tets), dtype=bool)
     for _ in range(ROUNDS):
         folded = distortion(points[tets]) < LEAST

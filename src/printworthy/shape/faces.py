@@ -1,9 +1,9 @@
 """Named faces: facets of the skin chosen by geometry, never by number.
 
-Which surface a facet belongs to is asked of the source: of the CAD face's own points, or of the triangles of the file, whose
-corners lie exactly where they were exported, and is handed on to the facets that lie on them. So a selector means the same
-on STEP and on STL. What cuts a surface short (low and high of a cylinder, a box) is asked of the middle of each facet, or for
-a box of its corners; the cut is therefore as ragged as the facets are large.
+Which surface a facet belongs to is asked of the source: of the CAD face's own points, or of the triangles of the
+file, whose corners lie exactly where they were exported, and is handed on to the facets that lie on them. So a
+selector means the same on STEP and on STL. What cuts a surface short (low and high of a cylinder, a box) is asked
+of the middle of each facet, or for a box of its corners; the cut is therefore as ragged as the facets are large.
 """
 
 from __future__ import annotations
@@ -43,11 +43,16 @@ def select(solid: Solid, face: Face) -> np.ndarray:
             chosen, near = _box(solid, s)
     where = str(face.place) if face.place else f"face '{face.name}'"
     if not chosen.any():
-        raise SelectorError(f"face '{face.name}' matches no part of the surface; {near}", where=where, do="Correct the selector")
+        raise SelectorError(
+            f"face '{face.name}' matches no part of the surface; {near}", where=where, do="Correct the selector"
+        )
     matched = len(np.unique(solid.patches[chosen]))
     if face.patches is not None and matched != face.patches:
-        raise SelectorError(f"face '{face.name}' matches {count(matched, 'smooth patch', 'smooth patches')}, {face.patches} stated", where=where,
-                            do="Narrow the selector, or state patches as found")  # fmt: skip
+        raise SelectorError(
+            f"face '{face.name}' matches {count(matched, 'smooth patch', 'smooth patches')}, {face.patches} stated",
+            where=where,
+            do="Narrow the selector, or state patches as found",
+        )
     return np.flatnonzero(chosen)
 
 
@@ -72,7 +77,9 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
     axis = np.asarray(s.axis, dtype=float) / np.linalg.norm(s.axis)
     corners = _source(solid)
     radius, lean, sag = _round_about(corners, np.asarray(s.point), axis)
-    tolerance = s.tolerance if s.tolerance is not None else float(np.clip(RADIUS_SHARE * s.radius, RADIUS_LEAST, RADIUS_MOST))
+    tolerance = (
+        s.tolerance if s.tolerance is not None else float(np.clip(RADIUS_SHARE * s.radius, RADIUS_LEAST, RADIUS_MOST))
+    )
     # A chord's corners lie on the circle, or outside by up to its sag where the exporter kept the area.
     off = np.abs(radius - s.radius) - sag[:, None]
     round_here = _handed_on(solid, (off <= tolerance).all(axis=1) & lean)
@@ -83,12 +90,16 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
         return chosen, ""
     if round_here.any():
         a, b = along[round_here].min(), along[round_here].max()
-        return chosen, f"the cylinder of this radius lies from {a:.4g} to {b:.4g} mm along the axis, outside the stated low and high"
+        return (
+            chosen,
+            f"the cylinder of this radius lies from {a:.4g} to {b:.4g} mm along the axis, not within low and high",
+        )
     return chosen, _radii(radius[lean], s.radius)
 
 
 def _round_about(corners: np.ndarray, point: np.ndarray, axis: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Radius of each corner (m, 3) [mm] about the axis, whether the triangle stands square to it (m,), sag of its chord (m,) [mm]."""
+    """Radius of each corner (m, 3) [mm] about the axis, whether the triangle stands square to it (m,), sag of its
+    chord (m,) [mm]."""
     offset = corners - point
     across = offset - (offset @ axis)[..., None] * axis
     radius = np.linalg.norm(across, axis=2)
@@ -99,7 +110,9 @@ def _round_about(corners: np.ndarray, point: np.ndarray, axis: np.ndarray) -> tu
     outward = outward / np.maximum(np.linalg.norm(outward, axis=1, keepdims=True), 1e-12)
     unit = normals(corners)
     half_turn = np.clip(chord / (2 * mean), 0, 0.7)  # a facet of a chord leans by less than half its angle
-    square = (np.abs(unit @ axis) < ASIDE) & (np.abs(np.einsum("ij,ij->i", unit, outward)) > np.cos(half_turn + np.arcsin(ASIDE)))
+    square = (np.abs(unit @ axis) < ASIDE) & (
+        np.abs(np.einsum("ij,ij->i", unit, outward)) > np.cos(half_turn + np.arcsin(ASIDE))
+    )
     return radius, square, sag
 
 
@@ -108,7 +121,8 @@ def _radii(found: np.ndarray, wanted: float) -> str:
     if not len(even):
         return "no surface is round about this axis"
     radius = even.mean(axis=1)
-    return f"the nearest radius about this axis is {radius[np.abs(radius - wanted).argmin()]:.5g} mm, {wanted:.5g} mm stated"
+    nearest = radius[np.abs(radius - wanted).argmin()]
+    return f"the nearest radius about this axis is {nearest:.5g} mm, {wanted:.5g} mm stated"
 
 
 def _plane(solid: Solid, s: PlaneSelector) -> tuple[np.ndarray, str]:
@@ -124,7 +138,10 @@ def _plane(solid: Solid, s: PlaneSelector) -> tuple[np.ndarray, str]:
     if not flat.any():
         return chosen, "no facet faces this way"
     middle = height[flat].mean(axis=1)
-    return chosen, f"the nearest facets that face this way lie {middle[np.abs(middle).argmin()]:+.4g} mm off along the normal"
+    return (
+        chosen,
+        f"the nearest facets that face this way lie {middle[np.abs(middle).argmin()]:+.4g} mm off along the normal",
+    )
 
 
 def _nearest_patch(solid: Solid, point: np.ndarray) -> tuple[int, float]:
@@ -137,13 +154,18 @@ def _nearest_patch(solid: Solid, point: np.ndarray) -> tuple[int, float]:
 
 def _patch(solid: Solid, s: PatchSelector) -> tuple[np.ndarray, str]:
     number, distance = _nearest_patch(solid, np.asarray(s.point))
-    tolerance = s.tolerance if s.tolerance is not None else max(REACH_SHARE * _diagonal(solid), 2 * solid.envelope, _chord_sag(solid))
-    chosen = (solid.patches == number) & (distance <= tolerance)
+    tolerance = (
+        s.tolerance
+        if s.tolerance is not None
+        else max(REACH_SHARE * _diagonal(solid), 2 * solid.envelope, _chord_sag(solid))
+    )
+    chosen = np.asarray((solid.patches == number) & (distance <= tolerance))
     return chosen, f"the surface nearest to {at(s.point)} is {distance:.3g} mm away"
 
 
 def _chord_sag(solid: Solid) -> float:
-    """How far a point on a curved CAD face may lie off its triangles [mm]: triangles of the kernel turn by up to 30 degrees."""
+    """How far a point on a curved CAD face may lie off its triangles [mm]: triangles of the kernel turn by up to 30
+    degrees."""
     if not _on_cad(solid):
         return 0.0
     corners = solid.surface.corners
@@ -154,7 +176,7 @@ def _chord_sag(solid: Solid) -> float:
 def _box(solid: Solid, s: BoxSelector) -> tuple[np.ndarray, str]:
     low, high = np.asarray(s.low), np.asarray(s.high)
     slack = max(solid.envelope, 1e-6 * _diagonal(solid))
-    chosen = ((solid.corners >= low - slack) & (solid.corners <= high + slack)).all(axis=(1, 2))
+    chosen = np.asarray(((solid.corners >= low - slack) & (solid.corners <= high + slack)).all(axis=(1, 2)))
     middle = solid.corners.mean(axis=1)
     gap = np.linalg.norm(np.maximum(np.maximum(low - middle, middle - high), 0), axis=1)
     best = int(gap.argmin())

@@ -14,6 +14,7 @@ import numpy as np
 from printworthy.shape.source import areas
 from printworthy.shape.topology import Edges, edges, flips
 from printworthy.shape.triangles import collapsed, doubled, needles
+from printworthy.shape.words import count
 
 # A hole is closed only when all of them together are at most this share of the skin, and what could hide behind them
 # (their area times their length) is at most this share of the volume: far below any error of a strength calculation.
@@ -23,8 +24,8 @@ MOST_HOLES, MOST_CORNERS = 50, 150
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tidy:
-    """Triangles (m, 3) whose neighbours agree, the numbers (m,) they had before, their edges, what was found, what was done;
-    `one_sided` where no turning makes neighbours agree."""
+    """Triangles (m, 3) whose neighbours agree, the numbers (m,) they had before, their edges, what was found, what
+    was done; `one_sided` where no turning makes neighbours agree."""
 
     triangles: np.ndarray
     number: np.ndarray
@@ -35,29 +36,32 @@ class Tidy:
 
 
 def tidy(points: np.ndarray, triangles: np.ndarray) -> Tidy:
-    """Drop empty and double triangles (m, 3), turn those that face against their neighbours. The solid stays the same."""
+    """Drop empty and double triangles (m, 3), turn those that face against their neighbours. The solid stays the
+    same."""
     found, mended = [], []
     keep = ~collapsed(triangles)
     if gone := int((~keep).sum()):
-        found.append(f"{gone} triangles with two equal corners")
-        mended.append(f"{gone} triangles with two equal corners dropped")
+        found.append(f"{count(gone, 'triangle')} with two equal corners")
+        mended.append(f"{count(gone, 'triangle')} with two equal corners dropped")
     number = np.flatnonzero(keep)
     keep, copies, back = doubled(points, triangles[number])
     if copies:
-        found.append(f"{copies} triangles listed twice")
-        mended.append(f"{copies} copies of triangles dropped")
+        found.append(f"{count(copies, 'triangle')} listed twice")
+        mended.append(f"{count(copies, 'copy', 'copies')} of triangles dropped")
     if back:
         found.append(f"{back} triangles lying back to back on another, with nothing between")
         mended.append(f"{back} triangles lying back to back dropped")
     number = number[keep]
     triangles = triangles[number]
     if empty := int(needles(points, triangles).sum()):
-        found.append(f"{empty} triangles with three corners on a line (left in, they hold their neighbours together)")
+        found.append(
+            f"{count(empty, 'triangle')} with three corners on a line (left in, they hold their neighbours together)"
+        )
     edge = edges(points, triangles)
     turn = flips(len(triangles), edge)
     if turn is not None and turn.any():
-        found.append(f"{int(turn.sum())} triangles facing against their neighbours")
-        mended.append(f"{int(turn.sum())} triangles turned to agree with their neighbours")
+        found.append(f"{count(int(turn.sum()), 'triangle')} facing against their neighbours")
+        mended.append(f"{count(int(turn.sum()), 'triangle')} turned to agree with their neighbours")
         triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
         edge = edges(points, triangles)
     return Tidy(triangles, number, edge, tuple(found), tuple(mended), turn is None)
@@ -73,7 +77,8 @@ class Closing:
 
 
 def close(points: np.ndarray, triangles: np.ndarray, gaps: np.ndarray, volume: float) -> Closing:
-    """Close the holes whose edges are `gaps` (q, 2), run as their triangles run them, if that hardly changes the solid."""
+    """Close the holes whose edges are `gaps` (q, 2), run as their triangles run them, if that hardly changes the
+    solid."""
     none = np.zeros((0, 3), np.int64)
     loops = rings(gaps)
     if loops is None:
@@ -87,10 +92,14 @@ def close(points: np.ndarray, triangles: np.ndarray, gaps: np.ndarray, volume: f
     reach = np.array([np.linalg.norm(np.ptp(points[r], axis=0)) for r in loops])
     skin = float(areas(points[triangles]).sum())
     hidden = float((opening * reach).sum()) / max(abs(volume), 1e-300)
-    size = f"the largest {reach.max():.3g} mm across with {opening.max():.2g} mm2, together {opening.sum() / skin:.1g} of the skin"
+    size = f"the largest {reach.max():.3g} mm across with {opening.max():.2g} mm2"
+    size += f", together {opening.sum() / skin:.1g} of the skin"
     if opening.sum() > OPEN_AREA * skin or hidden > OPEN_VOLUME:
-        return Closing(none, "", f"{len(loops)} holes, {size}: closing them would invent a part of the shape")
-    return Closing(np.concatenate(caps), f"{len(loops)} holes closed, {size}; the volume changes by less than {max(hidden, 1e-12):.1g} of it")
+        return Closing(none, "", f"{count(len(loops), 'hole')}, {size}: closing them would invent a part of the shape")
+    return Closing(
+        np.concatenate(caps),
+        f"{count(len(loops), 'hole')} closed, {size}; the volume changes by less than {max(hidden, 1e-12):.1g} of it",
+    )
 
 
 def rings(gaps: np.ndarray) -> list[np.ndarray] | None:
@@ -114,8 +123,8 @@ def rings(gaps: np.ndarray) -> list[np.ndarray] | None:
 
 
 def _cap(points: np.ndarray, ring: np.ndarray) -> np.ndarray:
-    """Triangles (n - 2, 3) over a ring of n points with the least area of all: Klincsek, Annals of Discrete Mathematics 9
-    (1980) 121-123 (from memory). A hole is usually a sliver, over which a plain fan would fold."""
+    """Triangles (n - 2, 3) over a ring of n points with the least area of all: Klincsek, Annals of Discrete
+    Mathematics 9 (1980) 121-123 (from memory). A hole is usually a sliver, over which a plain fan would fold."""
     n = len(ring)
     at = points[ring]
     cost, middle = np.zeros((n, n)), np.zeros((n, n), dtype=np.int64)
@@ -123,14 +132,17 @@ def _cap(points: np.ndarray, ring: np.ndarray) -> np.ndarray:
         for i in range(n - span):
             j = i + span
             k = np.arange(i + 1, j)
-            corners = np.stack([np.broadcast_to(at[i], (len(k), 3)), at[k], np.broadcast_to(at[j], (len(k), 3))], axis=1)
+            corners = np.stack(
+                [np.broadcast_to(at[i], (len(k), 3)), at[k], np.broadcast_to(at[j], (len(k), 3))], axis=1
+            )
             total = cost[i, k] + cost[k, j] + areas(corners)
             cost[i, j], middle[i, j] = total.min(), k[total.argmin()]
-    made, left = [], [(0, n - 1)]
+    made: list[tuple[int, int, int]] = []
+    left = [(0, n - 1)]
     while left:
         i, j = left.pop()
         if j - i >= 2:
-            k = int(middle[i, j])
-            made.append((ring[i], ring[k], ring[j]))
-            left += [(i, k), (k, j)]
+            top = int(middle[i, j])
+            made.append((int(ring[i]), int(ring[top]), int(ring[j])))
+            left += [(i, top), (top, j)]
     return np.array(made, dtype=np.int64)

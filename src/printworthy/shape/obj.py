@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 
 from printworthy.errors import GeometryError
 from printworthy.shape.raw import MOST_TRIANGLES, Raw
+from printworthy.shape.words import count
 
 
 def read(path: Path, data: bytes) -> Raw:
@@ -26,10 +28,10 @@ def read(path: Path, data: bytes) -> Raw:
         if len(corners) < 3:
             raise _wrong(path, number, f"a face with {len(corners)} corners")
         fanned += len(corners) > 3
-        triangles += [(corners[0], b, c) for b, c in zip(corners[1:-1], corners[2:], strict=True)]
+        triangles += [(corners[0], b, c) for b, c in pairwise(corners[1:])]
         if len(triangles) > MOST_TRIANGLES:
             raise _wrong(path, number, f"more than {MOST_TRIANGLES} triangles")
-    note = (f"{fanned} faces with more than three corners were split into triangles",) if fanned else ()
+    note = (f"{count(fanned, 'face')} with more than three corners were split into triangles",) if fanned else ()
     return Raw(np.array(points, dtype=float).reshape(-1, 3), np.array(triangles, dtype=np.int64).reshape(-1, 3), note)
 
 

@@ -1,9 +1,10 @@
 """Smooth patches: what a person calls one face, on CAD and on triangles alike.
 
-On triangles a patch is found in three steps. Neighbours within `FLAT` of one plane make a cell: a flat, or one strip of a
-curved face. Cells that meet at less than `SMOOTH` belong together when their curvature, the turning of the surface
-across the cell's edges over its width, has the same sign and agrees within `RATIO`: so a round stays one patch, and a flat
-is kept apart from the fillet that runs smoothly into it, as in CAD. Two cells alone are two flats, not a round.
+On triangles a patch is found in three steps. Neighbours within `FLAT` of one plane make a cell: a flat, or one
+strip of a curved face. Cells that meet at less than `SMOOTH` belong together when their curvature, the turning of
+the surface across the cell's edges over its width, has the same sign and agrees within `RATIO`: so a round stays
+one patch, and a flat is kept apart from the fillet that runs smoothly into it, as in CAD. Two cells alone are two
+flats, not a round.
 """
 
 from __future__ import annotations
@@ -11,12 +12,8 @@ from __future__ import annotations
 import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
-from scipy.spatial import cKDTree
 
-from printworthy.shape.boxes import nearest, of_triangles
-from printworthy.shape.build import Made
-from printworthy.shape.source import Surface, areas, normals
-from printworthy.shape.thickness import spread
+from printworthy.shape.source import areas, normals
 from printworthy.shape.topology import edges
 
 FLAT = np.radians(0.5)  # above the noise of single-precision corners, below the step of any useful tessellation
@@ -24,7 +21,6 @@ SMOOTH = np.radians(30.0)  # a circle drawn with 12 sides is still one patch, a 
 ROUNDS = 12
 SLIVER, SLIVER_RATIO = 1e-3, 30.0  # share of the skin; a sliver's curvature is known only roughly
 RATIO = 3.0  # strips of one round differ by less (their outlines are cut), a flat and its fillet by more
-SEED = 20113
 
 
 def grow(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
@@ -51,8 +47,8 @@ def grow(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
 
 
 def _alike(pairs: np.ndarray, bend: np.ndarray, size: np.ndarray) -> np.ndarray:
-    """Label (n,) of cells joined over smooth edges (p, 2) while the mean curvature, bend over size, of what is joined so far
-    agrees; means over the growing patch even out the cut outlines of single cells."""
+    """Label (n,) of cells joined over smooth edges (p, 2) while the mean curvature, bend over size, of what is
+    joined so far agrees; means over the growing patch even out the cut outlines of single cells."""
     label = np.arange(len(size))
     for _ in range(ROUNDS):
         mean = np.bincount(label, weights=bend) / np.maximum(np.bincount(label, weights=size), 1e-300)
@@ -66,8 +62,8 @@ def _alike(pairs: np.ndarray, bend: np.ndarray, size: np.ndarray) -> np.ndarray:
 
 
 def _slivers_joined(label: np.ndarray, pairs: np.ndarray, bend: np.ndarray, size: np.ndarray) -> np.ndarray:
-    """Labels with each sliver given to the smooth neighbour that bends most nearly as it does; slivers come from irregular
-    triangles on fillets, where the curvature of single cells scatters."""
+    """Labels with each sliver given to the smooth neighbour that bends most nearly as it does; slivers come from
+    irregular triangles on fillets, where the curvature of single cells scatters."""
     area = np.bincount(label, weights=size)
     mean = np.bincount(label, weights=bend) / np.maximum(area, 1e-300)
     both = label[np.concatenate([pairs, pairs[:, ::-1]])]
@@ -79,7 +75,7 @@ def _slivers_joined(label: np.ndarray, pairs: np.ndarray, bend: np.ndarray, size
     a, b, ratio = a[order], b[order], ratio[order]
     first = np.unique(a, return_index=True)[1]
     first = first[ratio[first] < np.log(SLIVER_RATIO)]
-    return _joined(len(area), np.column_stack([a[first], b[first]]))[label]
+    return np.asarray(_joined(len(area), np.column_stack([a[first], b[first]]))[label])
 
 
 def _joined(count: int, pairs: np.ndarray) -> np.ndarray:
@@ -91,11 +87,14 @@ def _by_area(label: np.ndarray, area: np.ndarray) -> np.ndarray:
     _, label = np.unique(label, return_inverse=True)
     rank = np.zeros(label.max() + 1, dtype=np.int64)
     rank[np.argsort(-np.bincount(label, weights=area), kind="stable")] = np.arange(len(rank))
-    return rank[label]
+    return np.asarray(rank[label])
 
 
-def _normals_with_needles(corners: np.ndarray, area: np.ndarray, triangles: np.ndarray, pairs: np.ndarray) -> np.ndarray:
-    """Unit normals; a triangle without area takes that of its neighbour across its longest edge, whose plane it lies in."""
+def _normals_with_needles(
+    corners: np.ndarray, area: np.ndarray, triangles: np.ndarray, pairs: np.ndarray
+) -> np.ndarray:
+    """Unit normals; a triangle without area takes that of its neighbour across its longest edge, whose plane it
+    lies in."""
     unit = normals(corners)
     edge = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2)
     longest = edge.argmax(axis=1)
@@ -113,7 +112,9 @@ def _normals_with_needles(corners: np.ndarray, area: np.ndarray, triangles: np.n
     return unit
 
 
-def _shared_edge(points: np.ndarray, triangles: np.ndarray, unit: np.ndarray, pairs: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _shared_edge(
+    points: np.ndarray, triangles: np.ndarray, unit: np.ndarray, pairs: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """Length (p,) [mm] of the edge of each pair, and +1 where the surface bulges outwards there, -1 inwards."""
     a, b = pairs.T
     on_a = (triangles[a][:, :, None] == triangles[b][:, None, :]).any(axis=2)
@@ -123,38 +124,3 @@ def _shared_edge(points: np.ndarray, triangles: np.ndarray, unit: np.ndarray, pa
     far = points[np.take_along_axis(triangles[b], np.argmin(on_b, axis=1)[:, None], axis=1)[:, 0]]
     height = np.einsum("ij,ij->i", far - u, unit[a])
     return np.linalg.norm(v - u, axis=1), np.where(height <= 0, 1.0, -1.0)
-
-
-def of_facets(made: Made, surface: Surface) -> tuple[np.ndarray, np.ndarray]:
-    """Patch number (k,) of each facet of a mesh, and the source triangle (k,) it lies on (-1 for CAD, which has faces)."""
-    if (made.cad_face >= 0).all():
-        table = np.full(max(int(made.cad_face.max()), int(surface.faces.max())) + 1, -1)
-        table[surface.faces] = surface.patches
-        return table[made.cad_face], np.full(len(made.facets), -1)
-    origin = on_source(made.points[made.facets], surface, made.envelope)
-    return surface.patches[origin], origin
-
-
-def on_source(facets: np.ndarray, surface: Surface, envelope: float) -> np.ndarray:
-    """Source triangle (k,) on which each facet (k, 3, 3) lies: of those about as near as the nearest one, the one whose
-    normal agrees best, so that a facet beside a sharp edge goes to its own side."""
-    corners = surface.corners
-    middle, unit = facets.mean(axis=1), normals(facets)
-    cloud, _ = spread(corners, 4 * len(facets), np.random.default_rng(SEED))
-    reach = cKDTree(np.concatenate([surface.points, cloud])).query(middle)[0] + envelope
-    tree = of_triangles(corners)
-    origin = np.zeros(len(facets), dtype=np.int64)
-    source_unit = normals(corners)
-    for start in range(0, len(facets), 4000):
-        part = np.arange(start, min(start + 4000, len(facets)))
-        q, t, distance = nearest(corners, middle[part], reach[part], tree)
-        closest = np.full(len(part), np.inf)
-        np.minimum.at(closest, q, distance)
-        near = distance <= closest[q] + envelope
-        q, t, distance = q[near], t[near], distance[near]
-        agree = np.einsum("ij,ij->i", source_unit[t], unit[part[q]])
-        order = np.lexsort((distance, -np.round(agree, 3), q))
-        q, t = q[order], t[order]
-        first = np.unique(q, return_index=True)
-        origin[part[first[0]]] = t[first[1]]
-    return origin

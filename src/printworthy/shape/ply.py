@@ -9,9 +9,26 @@ import numpy as np
 
 from printworthy.errors import GeometryError
 from printworthy.shape.raw import MOST_TRIANGLES, Raw
+from printworthy.shape.words import count
 
-TYPES = {"char": "i1", "int8": "i1", "uchar": "u1", "uint8": "u1", "short": "i2", "int16": "i2", "ushort": "u2", "uint16": "u2",
-         "int": "i4", "int32": "i4", "uint": "u4", "uint32": "u4", "float": "f4", "float32": "f4", "double": "f8", "float64": "f8"}  # fmt: skip
+TYPES = {
+    "char": "i1",
+    "int8": "i1",
+    "uchar": "u1",
+    "uint8": "u1",
+    "short": "i2",
+    "int16": "i2",
+    "ushort": "u2",
+    "uint16": "u2",
+    "int": "i4",
+    "int32": "i4",
+    "uint": "u4",
+    "uint32": "u4",
+    "float": "f4",
+    "float32": "f4",
+    "double": "f8",
+    "float64": "f8",
+}
 LISTS = ("vertex_indices", "vertex_index")
 AGAIN = "The file is damaged or cut short: export it again"
 
@@ -29,7 +46,9 @@ def read(path: Path, data: bytes) -> Raw:
     """Triangles of a PLY file; faces with more corners are fanned. Raises GeometryError."""
     form, elements, body = _header(path, data)
     rows: dict[str, list[np.ndarray] | np.ndarray] = {}
-    reader = _Text(path, body) if form == "ascii" else _Binary(path, body, "<" if form == "binary_little_endian" else ">")
+    reader = (
+        _Text(path, body) if form == "ascii" else _Binary(path, body, "<" if form == "binary_little_endian" else ">")
+    )
     for element in elements:
         rows[element.name] = reader.element(element)
         if "vertex" in rows and "face" in rows:
@@ -44,7 +63,7 @@ def _fanned(points: np.ndarray, faces: list[np.ndarray] | np.ndarray) -> Raw:
         return Raw(points, faces.astype(np.int64))
     fans = [np.column_stack([np.full(len(f) - 2, f[0]), f[1:-1], f[2:]]) for f in faces if len(f) >= 3]
     more = sum(len(f) > 3 for f in faces)
-    note = (f"{more} faces with more than three corners were split into triangles",) if more else ()
+    note = (f"{count(more, 'face')} with more than three corners were split into triangles",) if more else ()
     return Raw(points, np.concatenate(fans).astype(np.int64) if fans else np.zeros((0, 3), np.int64), note)
 
 
@@ -67,7 +86,9 @@ def _header(path: Path, data: bytes) -> tuple[str, list[Element], bytes]:
             case [] | ["ply" | "comment" | "obj_info", *_]:
                 pass
             case _:
-                raise GeometryError(f"'{line[:40]}' is not a PLY header line", where=f"{path}:{number}", do="Export it again")
+                raise GeometryError(
+                    f"'{line[:40]}' is not a PLY header line", where=f"{path}:{number}", do="Export it again"
+                )
     if not form:
         raise GeometryError("the PLY header names no format", where=str(path), do=AGAIN)
     if sum(e.count for e in elements) > 2 * MOST_TRIANGLES:
@@ -100,8 +121,11 @@ class _Text:
         except ValueError as error:
             raise GeometryError(f"in element '{element.name}': {error}", where=str(self.path), do=AGAIN) from None
         if len(rows) < element.count:
-            raise GeometryError(f"the header says {element.count} of '{element.name}', the file holds {len(rows)}",
-                                where=str(self.path), do=AGAIN)  # fmt: skip
+            raise GeometryError(
+                f"the header says {element.count} of '{element.name}', the file holds {len(rows)}",
+                where=str(self.path),
+                do=AGAIN,
+            )
         if element.name == "vertex":
             columns = _columns(self.path, element)
             if any(len(r) <= max(columns) for r in rows):
@@ -132,7 +156,11 @@ class _Binary:
     def _table(self, kind: np.dtype, element: Element) -> np.ndarray:
         if self.at + kind.itemsize * element.count > len(self.body):
             holds = (len(self.body) - self.at) // kind.itemsize
-            raise GeometryError(f"the header says {element.count} of '{element.name}', the file holds {holds}", where=str(self.path), do=AGAIN)
+            raise GeometryError(
+                f"the header says {element.count} of '{element.name}', the file holds {holds}",
+                where=str(self.path),
+                do=AGAIN,
+            )
         table = np.frombuffer(self.body, kind, element.count, self.at)
         self.at += kind.itemsize * element.count
         return table

@@ -32,25 +32,37 @@ def content(path: Path) -> tuple[bytes, str]:
     what the name says."""
     kind = KINDS.get(path.suffix.lower(), "")
     if not path.exists():
-        raise GeometryError("there is no such file", where=str(path), do="Check the name; it is relative to the part's own folder")
+        raise GeometryError(
+            "there is no such file", where=str(path), do="Check the name; it is relative to the part's own folder"
+        )
     if not path.is_file():
         raise GeometryError("this is a folder, not a file", where=str(path), do="Name the geometry file in it")
     if not kind:
-        raise GeometryError(f"files of kind '{path.suffix or 'no ending'}' are not read", where=str(path),
-                            do="Give STL, OBJ, PLY, 3MF or STEP")  # fmt: skip
+        raise GeometryError(
+            f"files of kind '{path.suffix or 'no ending'}' are not read",
+            where=str(path),
+            do="Give STL, OBJ, PLY, 3MF or STEP",
+        )
     size = path.stat().st_size
     if size > MOST_BYTES:
-        raise GeometryError(f"the file has {size / 1e6:.0f} MB, more than {MOST_BYTES / 1e6:.0f} MB", where=str(path),
-                            do="Export it coarser, or as STEP")  # fmt: skip
+        raise GeometryError(
+            f"the file has {size / 1e6:.0f} MB, more than {MOST_BYTES / 1e6:.0f} MB",
+            where=str(path),
+            do="Export it coarser, or as STEP",
+        )
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise GeometryError(f"the file cannot be opened ({error.strerror})", where=str(path), do="Check its permissions") from error
+        raise GeometryError(
+            f"the file cannot be opened ({error.strerror})", where=str(path), do="Check its permissions"
+        ) from error
     if not data.strip():
         raise GeometryError("the file is empty", where=str(path), do="Export it again")
     real = sniff(data)
     if real and real != kind:
-        raise GeometryError(f"the name says {kind}, the content is {real}", where=str(path), do="Give it the right ending")
+        raise GeometryError(
+            f"the name says {kind}, the content is {real}", where=str(path), do="Give it the right ending"
+        )
     return data, kind
 
 
@@ -73,15 +85,24 @@ def checked(path: Path, points: np.ndarray, triangles: np.ndarray) -> None:
     if not len(triangles) or not len(points):
         raise GeometryError("the file holds no triangles", where=str(path), do="Export the solid again")
     if len(triangles) > MOST_TRIANGLES:
-        raise GeometryError(f"{len(triangles)} triangles, more than {MOST_TRIANGLES}", where=str(path), do="Export it coarser, or as STEP")
+        raise GeometryError(
+            f"{len(triangles)} triangles, more than {MOST_TRIANGLES}",
+            where=str(path),
+            do="Export it coarser, or as STEP",
+        )
     if triangles.min() < 0 or triangles.max() >= len(points):
         bad = int(np.flatnonzero((triangles < 0).any(axis=1) | (triangles >= len(points)).any(axis=1))[0]) + 1
-        raise GeometryError(f"triangle {bad} names a corner that the file does not hold ({len(points)} points)", where=str(path),
-                            do="Export it again")  # fmt: skip
+        raise GeometryError(
+            f"triangle {bad} names a corner that the file does not hold ({len(points)} points)",
+            where=str(path),
+            do="Export it again",
+        )
     used = np.isfinite(points[triangles]).all(axis=(1, 2))
     if not used.all():
         bad = int(np.flatnonzero(~used)[0]) + 1
         raise GeometryError(f"triangle {bad} has a corner that is not a number", where=str(path), do="Export it again")
     largest = float(np.abs(points[triangles]).max())
     if largest > 1e12:
-        raise GeometryError(f"a corner lies at {largest:.3g}, which is no length", where=str(path), do="Export it again")
+        raise GeometryError(
+            f"a corner lies at {largest:.3g}, which is no length", where=str(path), do="Export it again"
+        )

@@ -12,8 +12,21 @@ from printworthy.inputs import Geometry
 
 # Exact by definition (SI brochure; international inch and foot of 1959).
 MILLIMETRES: dict[str, float] = {"um": 1e-3, "mm": 1.0, "cm": 10.0, "m": 1000.0, "inch": 25.4, "foot": 304.8}
-OTHER_WORDS = {"in": "inch", "inches": "inch", '"': "inch", "ft": "foot", "feet": "foot", "micrometre": "um", "micron": "um",
-               "millimetre": "mm", "millimeter": "mm", "centimetre": "cm", "centimeter": "cm", "metre": "m", "meter": "m"}  # fmt: skip
+OTHER_WORDS = {
+    "in": "inch",
+    "inches": "inch",
+    '"': "inch",
+    "ft": "foot",
+    "feet": "foot",
+    "micrometre": "um",
+    "micron": "um",
+    "millimetre": "mm",
+    "millimeter": "mm",
+    "centimetre": "cm",
+    "centimeter": "cm",
+    "metre": "m",
+    "meter": "m",
+}
 OFFERED = ("mm", "inch", "m")
 
 # Largest side [mm] outside which a file is taken for a unit mistake, and the band inside which it is only remarked.
@@ -68,8 +81,11 @@ def of_unitless(geometry: Geometry, points: np.ndarray) -> Scale:
         )
     unit, denied = stated(geometry)
     if denied:
-        raise GeometryError(f"unit '{geometry.unit}' denies a unit that this file cannot declare", where=_where(geometry, "unit"),
-                            do=f'State unit = "{unit}"')  # fmt: skip
+        raise GeometryError(
+            f"unit '{geometry.unit}' denies a unit that this file cannot declare",
+            where=_where(geometry, "unit"),
+            do=f'State unit = "{unit}"',
+        )
     return Scale(MILLIMETRES[unit], unit, "stated")
 
 
@@ -79,11 +95,16 @@ def of_declared(geometry: Geometry, declared: str) -> Scale:
     A person overrules the file only by naming both: unit = "mm, not inch". `factor` is mm per declared unit.
     """
     if declared and declared != "mixed" and declared not in MILLIMETRES:
-        raise GeometryError(f"the file declares the length unit '{declared}', which is not known here",
-                            where=str(geometry.path), do="Export it again in mm")  # fmt: skip
+        raise GeometryError(
+            f"the file declares the length unit '{declared}', which is not known here",
+            where=str(geometry.path),
+            do="Export it again in mm",
+        )
     own = MILLIMETRES.get(declared, 1.0)
     if geometry.unit is None:
-        return Scale(own, declared or "mm", "declared in the file" if declared else "not declared in the file, read as mm")
+        return Scale(
+            own, declared or "mm", "declared in the file" if declared else "not declared in the file, read as mm"
+        )
     unit, denied = stated(geometry)
     if not denied and unit == declared:
         return Scale(own, unit, "declared in the file and stated")
@@ -97,16 +118,20 @@ def of_declared(geometry: Geometry, declared: str) -> Scale:
 
 
 def check_size(geometry: Geometry, box: np.ndarray, scale: Scale, what: str = "the part") -> tuple[str, ...]:
-    """Remarks on the size of a box (3,) [mm]. Raises GeometryError with the other readings when it cannot be a vehicle part."""
+    """Remarks on the size of a box (3,) [mm]. Raises GeometryError with the other readings when it cannot be a
+    vehicle part."""
     side = float(box.max())
     if SMALLEST <= side <= LARGEST:
         odd = side < REMARK_SMALL or side > REMARK_LARGE
-        return (f"{what} is {in_words(box)} in {scale.unit}: unusual for a vehicle part, check the unit",) if odd else ()
+        return (
+            (f"{what} is {in_words(box)} in {scale.unit}: unusual for a vehicle part, check the unit",) if odd else ()
+        )
     others = "; ".join(f"{in_words(box / scale.factor * MILLIMETRES[u])} if {u}" for u in OFFERED if u != scale.unit)
     wrong = f"under {SMALLEST:g} mm, too small" if side < SMALLEST else f"over {LARGEST / 1000:g} m, too large"
     do = f'State unit = "mm, not {scale.unit}" (or another)' if "declared" in scale.source else "State the right unit"
     raise GeometryError(
-        f"{what} is {in_words(box)} in {scale.unit} ({scale.source}): {wrong} for a part of a small vehicle; it would be {others}",
+        f"{what} is {in_words(box)} in {scale.unit} ({scale.source}): {wrong} for a part of a small vehicle; "
+        f"it would be {others}",
         where=_where(geometry, "unit"),
         do=f"{do}, or give the file of the part alone",
     )
@@ -123,5 +148,8 @@ def _where(geometry: Geometry, field: str) -> str:
 
 
 def _unknown(geometry: Geometry) -> GeometryError:
-    return GeometryError(f"unit '{geometry.unit}' is not a length unit", where=_where(geometry, "unit"),
-                         do="State one of mm, cm, m, um, inch, foot")  # fmt: skip
+    return GeometryError(
+        f"unit '{geometry.unit}' is not a length unit",
+        where=_where(geometry, "unit"),
+        do="State one of mm, cm, m, um, inch, foot",
+    )

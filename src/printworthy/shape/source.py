@@ -23,7 +23,7 @@ class Surface:
     @property
     def corners(self) -> np.ndarray:
         """Corners of every triangle (m, 3, 3) [mm]."""
-        return self.points[self.triangles]
+        return np.asarray(self.points[self.triangles])
 
     @property
     def volume(self) -> float:
@@ -38,7 +38,8 @@ class Surface:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Source:
-    """One body of a geometry file, in mm. `cad` is the CAD solid where there is one; `surface` is always there."""
+    """One body of a geometry file, in mm. `cad` says where the CAD kernel finds it again, where there is CAD;
+    `surface` is always there."""
 
     report: ShapeReport
     surface: Surface
@@ -48,9 +49,9 @@ class Source:
 @dataclass(frozen=True, slots=True, eq=False)
 class Solid:
     """The meshed body. `mesh`: ngsolve mesh, curved to second order for CAD; points (n, 3) [mm]; tets (m, 4); facets
-    (k, 3) vertex numbers in the order of the mesh's boundary elements; patches (k,) smooth-patch numbers; origin (k,) the
-    triangle of `surface` each facet lies on (-1 for CAD); `envelope` [mm] how far the skin may lie from `surface`;
-    volume [mm3]."""
+    (k, 3) vertex numbers in the order of the mesh's boundary elements; patches (k,) smooth-patch numbers; origin
+    (k,) the triangle of `surface` each facet lies on (-1 for CAD); `envelope` [mm] how far the skin may lie from
+    `surface`; volume [mm3]."""
 
     mesh: Any
     points: np.ndarray
@@ -67,23 +68,25 @@ class Solid:
     @property
     def corners(self) -> np.ndarray:
         """Corners of every facet (k, 3, 3) [mm]."""
-        return self.points[self.facets]
+        return np.asarray(self.points[self.facets])
 
 
 def areas(corners: np.ndarray) -> np.ndarray:
     """Areas (m,) [mm2] of triangles given as corners (m, 3, 3) [mm]."""
-    return 0.5 * np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1)
+    cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    return np.asarray(0.5 * np.linalg.norm(cross, axis=1))
 
 
 def normals(corners: np.ndarray) -> np.ndarray:
     """Unit normals (m, 3) of triangles given as corners (m, 3, 3) [mm]; zero for a triangle without area."""
     cross = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     length = np.linalg.norm(cross, axis=1, keepdims=True)
-    return np.divide(cross, length, out=np.zeros_like(cross), where=length > 0)
+    return np.asarray(np.divide(cross, length, out=np.zeros_like(cross), where=length > 0))
 
 
 def signed_volume(corners: np.ndarray) -> float:
-    """Signed volume [mm3] enclosed by triangles (m, 3, 3) [mm]: sum of tetrahedra to the middle (divergence theorem)."""
+    """Signed volume [mm3] enclosed by triangles (m, 3, 3) [mm]: sum of tetrahedra to the middle (divergence
+    theorem)."""
     if not len(corners):
         return 0.0
     c = corners - corners.reshape(-1, 3).mean(axis=0)

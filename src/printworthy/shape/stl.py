@@ -8,6 +8,7 @@ import numpy as np
 
 from printworthy.errors import GeometryError
 from printworthy.shape.raw import MOST_TRIANGLES, Raw
+from printworthy.shape.words import count
 
 RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("extra", "<u2")])
 AGAIN = "The file is damaged or cut short: export it again"
@@ -24,7 +25,9 @@ def read(path: Path, data: bytes) -> Raw:
     if len(data) < 84:
         raise GeometryError(f"{len(data)} bytes are too few for an STL file", where=str(path), do=AGAIN)
     holds = (len(data) - 84) / RECORD.itemsize
-    raise GeometryError(f"the header says {count} triangles, the file has room for {holds:.4g}", where=str(path), do=AGAIN)
+    raise GeometryError(
+        f"the header says {count} triangles, the file has room for {holds:.4g}", where=str(path), do=AGAIN
+    )
 
 
 def _indexed(corners: np.ndarray, said: np.ndarray) -> Raw:
@@ -37,9 +40,9 @@ def _indexed(corners: np.ndarray, said: np.ndarray) -> Raw:
     odd = int((~np.isfinite(said)).any(axis=1).sum())
     found = []
     if against:
-        found.append(f"{against} stored normals contradict the order of the corners; the order is used")
+        found.append(f"{count(against, 'stored normal')} against the order of the corners; the order is used")
     if odd:
-        found.append(f"{odd} stored normals are not numbers; they are not used")
+        found.append(f"{count(odd, 'stored normal')} not a number; not used")
     return Raw(points, index.reshape(-1, 3), tuple(found))
 
 

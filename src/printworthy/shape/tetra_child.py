@@ -1,17 +1,12 @@
-"""Run by `tetra` in a process of its own: triangles from one file -> tetrahedra in another.
-
-Alone in its process because the mesher cannot be interrupted and a crash of it must not take the caller down.
-It imports nothing of this package, so that it starts at once.
-"""
+"""Run by `child`: triangles from one file -> tetrahedra in another. Imports nothing of this package, to start at
+once."""
 
 from __future__ import annotations
 
 import importlib.util
 import json
-import os
 import sys
 import types
-from pathlib import Path
 
 import numpy as np
 
@@ -27,9 +22,7 @@ def main(question: str, answer: str) -> None:
         points, triangles = given["points"], given["triangles"]
         options = json.loads(str(given["options"]))
     nodes, tets = pytetwild.tetrahedralize(points, triangles.astype(np.int32), quiet=True, **options)
-    with Path(answer + ".part").open("wb") as file:
-        np.savez(file, points=nodes, tets=tets.astype(np.int32))
-    os.replace(answer + ".part", answer)
+    np.savez(answer, points=nodes, tets=tets.astype(np.int32))
 
 
 if __name__ == "__main__":

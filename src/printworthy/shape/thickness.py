@@ -17,7 +17,8 @@ SEED = 20111
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Walls:
-    """Wall behind sample points of the skin: points (n, 3) [mm], thickness (n,) [mm]; `thin` [mm] the typical thin wall."""
+    """Wall behind sample points of the skin: points (n, 3) [mm], thickness (n,) [mm]; `thin` [mm] the typical thin
+    wall."""
 
     points: np.ndarray
     thickness: np.ndarray
@@ -42,14 +43,16 @@ def walls(surface: Surface) -> Walls:
 def spread(corners: np.ndarray, count: int, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
     """`count` points (n, 3) spread evenly by area over triangles (m, 3, 3), and the triangle (n,) each lies on."""
     total = np.cumsum(areas(corners))
-    triangle = np.searchsorted(total, (np.arange(count) + rng.random(count)) / count * total[-1]).clip(0, len(corners) - 1)
+    triangle = np.searchsorted(total, (np.arange(count) + rng.random(count)) / count * total[-1]).clip(
+        0, len(corners) - 1
+    )
     a, b = np.sqrt(rng.random(count)), rng.random(count)  # even over a triangle: Turk, Graphics Gems, 1990
     weights = np.column_stack([1 - a, a * (1 - b), a * b])
     return np.einsum("nk,nkj->nj", weights, corners[triangle]), triangle
 
 
-# A regular tetrahedron of edge h has the volume h^3 / (6 sqrt 2); real meshes, graded to curved detail, need about twice
-# as many elements as that (measured on two dozen parts with both meshers). Five unknowns an element (second order).
+# A regular tetrahedron of edge h has the volume h^3 / (6 sqrt 2); real meshes, graded to curved detail, need about
+# twice as many as that (measured on two dozen parts, both meshers). Five unknowns an element (second order).
 ELEMENT_VOLUME = 0.118
 DETAIL = 2.0
 FEWEST, MOST = 4000, 9000  # elements: about 20 000 to 45 000 unknowns

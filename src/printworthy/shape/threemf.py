@@ -31,12 +31,19 @@ def read(path: Path, data: bytes) -> tuple[Raw, str]:
         reader.ReadFromBuffer(data)
         pieces = [piece for item in _items(model) for piece in _instances(item, 0)]
     except Lib3MF.ELib3MFException as error:
-        raise GeometryError(f"the 3MF reader refuses it ({_reason(error)})", where=str(path), do="Export it again") from error
+        raise GeometryError(
+            f"the 3MF reader refuses it ({_reason(error)})", where=str(path), do="Export it again"
+        ) from error
     if not pieces:
-        raise GeometryError("the 3MF file builds nothing: it has no mesh among its build items", where=str(path),
-                            do="Export the part itself, not only its settings")  # fmt: skip
+        raise GeometryError(
+            "the 3MF file builds nothing: it has no mesh among its build items",
+            where=str(path),
+            do="Export the part itself, not only its settings",
+        )
     if sum(len(t) for _, t, _ in pieces) > MOST_TRIANGLES:
-        raise GeometryError(f"more than {MOST_TRIANGLES} triangles", where=str(path), do="Export it coarser, or as STEP")
+        raise GeometryError(
+            f"more than {MOST_TRIANGLES} triangles", where=str(path), do="Export it coarser, or as STEP"
+        )
     return _joined(pieces), UNITS[Lib3MF.ModelUnit(model.GetUnit()).name]
 
 
@@ -47,9 +54,14 @@ def _check_package(path: Path, data: bytes) -> None:
     except zipfile.BadZipFile as error:
         raise GeometryError(f"not a 3MF package ({error})", where=str(path), do="Export it again") from error
     unpacked = sum(f.file_size for f in files)
-    if unpacked > MOST_UNPACKED or any(f.file_size > 50e6 and f.file_size > MOST_RATIO * max(f.compress_size, 1) for f in files):
-        raise GeometryError(f"the package of {len(data) / 1e6:.3g} MB unpacks to {unpacked / 1e6:.0f} MB", where=str(path),
-                            do="Export it again; this is not a package of one part")  # fmt: skip
+    if unpacked > MOST_UNPACKED or any(
+        f.file_size > 50e6 and f.file_size > MOST_RATIO * max(f.compress_size, 1) for f in files
+    ):
+        raise GeometryError(
+            f"the package of {len(data) / 1e6:.3g} MB unpacks to {unpacked / 1e6:.0f} MB",
+            where=str(path),
+            do="Export it again; this is not a package of one part",
+        )
 
 
 def _reason(error: Lib3MF.ELib3MFException) -> str:

@@ -13,9 +13,10 @@ from printworthy.shape.boxes import of_triangles
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Edges:
-    """pairs (p, 2): triangles that continue each other across an edge; same (p,): both run along it the same way, so one
-    of them is flipped; gaps (q, 2): points of edges with one triangle; crowded (c, 2): points of edges with more than
-    two; unbalanced: how many of those have more triangles one way than the other, so that the surface is not closed."""
+    """pairs (p, 2): triangles that continue each other across an edge; same (p,): both run along it the same way,
+    so one of them is flipped; gaps (q, 2): points of edges with one triangle; crowded (c, 2): points of edges with
+    more than two; unbalanced: how many of those have more triangles one way than the other, so that the surface is
+    not closed."""
 
     pairs: np.ndarray
     same: np.ndarray
@@ -50,12 +51,23 @@ def edges(points: np.ndarray, triangles: np.ndarray) -> Edges:
         pairs.append(np.asarray(match, dtype=np.int64).reshape(-1, 2))
         same.append(np.zeros(len(match), dtype=bool))
     where = np.array([h[0] for h in crowded], dtype=np.int64)
-    return Edges(np.concatenate(pairs), np.concatenate(same), np.column_stack([start[one], end[one]]),
-                 np.column_stack([low[where], high[where]]), unbalanced)  # fmt: skip
+    return Edges(
+        np.concatenate(pairs),
+        np.concatenate(same),
+        np.column_stack([start[one], end[one]]),
+        np.column_stack([low[where], high[where]]),
+        unbalanced,
+    )
 
 
 def _through_material(
-    points: np.ndarray, triangles: np.ndarray, half: np.ndarray, forward: np.ndarray, owner: np.ndarray, low: np.ndarray, high: np.ndarray
+    points: np.ndarray,
+    triangles: np.ndarray,
+    half: np.ndarray,
+    forward: np.ndarray,
+    owner: np.ndarray,
+    low: np.ndarray,
+    high: np.ndarray,
 ) -> list[tuple[int, int]]:
     """Pairs of triangles at a crowded edge with material between them, so that touching bodies stay apart.
 
@@ -92,6 +104,8 @@ def flips(count: int, found: Edges) -> np.ndarray | None:
 
     Each triangle is a node twice, as it is and turned; agreeing neighbours join like with like, others crosswise.
     """
+    if not count:
+        return np.zeros(0, dtype=bool)
     p, q = found.pairs.T
     cross = found.same * count
     rows, columns = np.concatenate([p, p + count]), np.concatenate([q + cross, q + count - cross])
@@ -105,7 +119,8 @@ def flips(count: int, found: Edges) -> np.ndarray | None:
 
 
 def crossings(points: np.ndarray, triangles: np.ndarray, depth: float) -> np.ndarray:
-    """Pairs (c, 2) of triangles without a common point where an edge of one passes through the other by more than `depth`."""
+    """Pairs (c, 2) of triangles without a common point where an edge of one passes through the other by more than
+    `depth`."""
     corners = points[triangles]
     low, high = corners.min(axis=1), corners.max(axis=1)
     tree = of_triangles(corners)
