@@ -1,9 +1,9 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
 from printworthy.strength.checks import buckling, mass, side_checks
-from printworthy.strength.critical import governing_distance
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
+from printworthy.strength.places import governing_distance
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.system import Model, Prepared, model, prepared, solve

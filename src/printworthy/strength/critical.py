@@ -20,13 +20,13 @@ from numpy.typing import ArrayLike, NDArray
 from printworthy.errors import NotComputed
 from printworthy.evidence.values import low_end
 from printworthy.inputs import MaterialCard, Vector
-from printworthy.results import CriticalDistance, DesignValues, DirectionResult, MeshBracket
+from printworthy.results import CriticalDistance, DesignValues, MeshBracket
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, strain_rotation
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import Seat, seat, wall_along
 from printworthy.strength.space import strain
-from printworthy.strength.system import Model, Solution, solve
+from printworthy.strength.system import Model, Solution
 
 Array = NDArray[np.float64]
 METHOD = "line method, mean over 2 L"
@@ -110,13 +110,6 @@ def critical_value(
     why = faults.get(mode, "" if used is not None else _unaveraged(mode, card))
     words = f"not valid: {why}" if why else f"{METHOD}, L = {used:.2g} mm"
     return _record(m, case, at, mode, factor * raw, factor * values, factor * half, used, line, words, valid=not why)
-
-
-def governing_distance(m: Model, result: DirectionResult, design: DesignValues, card: MaterialCard) -> CriticalDistance:
-    """Critical-distance value at the governing peak of a direction already judged. Raises NotComputed."""
-    worst = result.governing
-    number = [case.name for case in m.part.cases].index(worst.case)
-    return critical_value(m, solve(m, result.direction), number, worst.point, design, result.factor, card)
 
 
 def _unaveraged(mode: int, card: MaterialCard) -> str:

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 import ngsolve as ng
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.spatial import cKDTree
 
 from printworthy.inputs import MaterialCard, Part, Vector
 from printworthy.results import DesignValues, MeshBracket, Mode
@@ -34,9 +35,7 @@ PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
-GRADED = (
-    0.35  # element size over distance from the point: a field that falls as a power of it is resolved alike all over
-)
+GRADED = 0.35  # element size over distance: a field that falls as a power of it is resolved alike all over
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -232,16 +231,17 @@ def parent_facets(mesh: ng.Mesh, coarse: Solid, facets: NDArray[np.int64]) -> ND
     return np.array([number[ancestors[a] | ancestors[b] | ancestors[c]] for a, b, c in facets.tolist()], dtype=np.int64)
 
 
-def refined_near(ready: Prepared, point: ArrayLike, radius: float, size: float) -> Prepared:
-    """Halve elements within `radius` [mm] of a point until none is larger than `size` [mm], or than a third of its
-    distance from the point, where that is more.
+def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float) -> Prepared:
+    """Halve elements within `radius` [mm] of points (n, 3) until none is larger than `size` [mm], or than a third of
+    its distance from the nearest of them, where that is more.
 
     Stops early at `MOST_UNKNOWNS`; `local_size` then still tells the size that was reached.
     """
     solid, faces = ready.solid, ready.faces
+    tree = cKDTree(np.atleast_2d(np.asarray(points, float)))
     while True:
         edge = edge_lengths(solid)
-        away = np.linalg.norm(solid.points[solid.tets].mean(axis=1) - np.asarray(point, float), axis=1)
+        away = np.asarray(tree.query(solid.points[solid.tets].mean(axis=1))[0])
         # 0.7: the corners of a regular tetrahedron lie at 0.61 edges from its centre.
         marks = (away <= radius + 0.7 * edge) & (edge > np.maximum(size, GRADED * (away - 0.7 * edge)))
         if not marks.any():
