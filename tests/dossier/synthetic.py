@@ -32,10 +32,16 @@ from printworthy.results import (
     BodyReport,
     CaseResult,
     Check,
+    CriticalDistance,
     Deflection,
     DesignValue,
     DesignValues,
+    DirectionCheck,
     DirectionResult,
+    DirectionSearch,
+    Influence,
+    LayFigures,
+    MeshBracket,
     MeshReport,
     MetalOption,
     Option,
@@ -112,20 +118,69 @@ def option(material: str, direction: tuple[float, float, float], use: float, wor
         Check("bearing at the hanger bolt", 1200.0, 4100.0, "N", 0.2927, "bolt across the hole, net section", ""),
         Check("preload through plastic", 8000.0, 0.0, "N", float("inf"), "", "no creep evidence", decided=False),
     )
+    lay = LayFigures(
+        direction, 22.0, 610.0, 0.42, 0.61, (90.0, 22.0), -160.0, -188.0 if material == "pa-cf" else 3.5, 1250.0,
+        {"root": 40.0}, 8300.0, 120.0, 900.0, 210.0, {"bore <i>": 90.0},
+    )  # fmt: skip
     return Option(
         direction_result(material, direction, use), design_values(material), checks,
-        Verdict(word, material, direction, reasons, conditions), 0.0431,
+        Verdict(word, material, direction, reasons, conditions), 0.0431, lay,
+    )  # fmt: skip
+
+
+def spiral(count: int) -> np.ndarray:
+    """Directions (count, 3) of the upper half-sphere, evenly by the golden angle."""
+    k = np.arange(count) + 0.5
+    z = 1 - k / count
+    turn = k * np.pi * (3 - np.sqrt(5))
+    r = np.sqrt(1 - z * z)
+    return np.column_stack([r * np.cos(turn), r * np.sin(turn), z])
+
+
+def bracket(high: float | None = 0.99, use: float = 0.81) -> MeshBracket:
+    return MeshBracket(
+        case="over a <rut>", direction=(0.0, 1.0, 0.0), mode="in the layer, compression",
+        values=(use, use + 0.09, use + 0.13), inner=(0.8, 0.89, 0.93), sizes=(4.0, 2.0, 1.0),
+        points=((1.0, 2.0, 3.0),) * 3, elements=(900, 1500, 3100), unknowns=(4000, 7000, 15000), low=0.9, high=high,
+        limit=0.96, converging=True, singular=False, facet_length=0.75, wall=8.0, across=2.0, words="made up",
+    )  # fmt: skip
+
+
+def distance() -> CriticalDistance:
+    return CriticalDistance(
+        "over a <rut>", "in the layer, tension", (0.0, 0.0, 0.0), "line", None, None, 1.3, None, 8.0, 2, False,
+        "no toughness on the card",
+    )  # fmt: skip
+
+
+def search(use: float) -> DirectionSearch:
+    directions = spiral(300)
+    values = use * (1 + 0.9 * directions[:, 0] ** 2)
+    checks = (
+        DirectionCheck("random", (0.0, 0.6, 0.8), 0.481, 0.4848, 0.0079),
+        DirectionCheck("best", (0.0, 0.0, 1.0), 0.4811, 0.4812, 0.0002),
+    )
+    return DirectionSearch(
+        "pa-cf", tuple(tuple(map(float, d)) for d in directions), tuple(map(float, values)), checks, 0.01, 0.0079, True,
+        "2 of 2 inside", 24, 412, 0.001, "lowest utilisation, then least support", "along +z: lowest of 300",
+        (0.0, 0.0, 1.0), ((0.0, 0.0, 1.0),),
+        (Influence("friction of the seat", "halved, doubled", use, use, use * 1.01),
+         Influence("strength between layers", "10 % lower, 10 % higher", use, use * 1.1, use * 0.91)),
+        use,
     )  # fmt: skip
 
 
 def part(name: str, title: str, use: float, word: str) -> PartAssessment:
     tilt = (0.0, 1 / np.sqrt(5), 2 / np.sqrt(5))
-    options = (
+    options: tuple[Option, ...] = (
         option("pa-cf", (1.0, 0.0, 0.0), use * 1.9, "do not print"),
         option("pa-cf", (0.0, 0.0, 1.0), use, word),
         option("pa-cf", tuple(map(float, tilt)), use * 1.31, "print with conditions"),
         option("petg", (0.0, 0.0, 1.0), use * 1.4, "do not print"),
     )
+    if name == "foot-peg":
+        chosen = replace(options[1], bracket=bracket(use=use), distance=distance())
+        options = (options[0], chosen, *options[2:])
     size = (LENGTH, 2 * RADIUS, 2 * RADIUS)
     volume = float(np.pi * RADIUS**2 * LENGTH)
     shape = ShapeReport(
@@ -135,7 +190,7 @@ def part(name: str, title: str, use: float, word: str) -> PartAssessment:
     )  # fmt: skip
     mesh = MeshReport("netgen", 9214, 42318, 3.0, 22.0, 7.3, 0.31, 0.82, 0.0021, False, ("straight sides",))
     return PartAssessment(
-        name, title, "peg", "may injure", shape, mesh, options, 1,
+        name, title, "peg", "may injure", shape, mesh, options, 1, search(use) if name == "foot-peg" else None,
         (MetalOption("6061-t6", 0.0924, 0.11, "standing on one peg"), MetalOption("s235", 0.2686, 0.13, "landing")),
         (Step("ultimate", 1.5, "14 CFR 25.303 (from memory)"), Step("fitting", 1.15, "14 CFR 25.625 (from memory)")),
         {

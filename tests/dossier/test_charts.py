@@ -2,37 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
+import synthetic
 
-from printworthy.dossier import charts, precision
-from printworthy.results import CriticalDistance, MeshBracket
+from printworthy.dossier import charts, precision, turning
 
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def spiral(count: int) -> np.ndarray:
-    k = np.arange(count) + 0.5
-    z = 1 - k / count
-    turn = k * np.pi * (3 - np.sqrt(5))
-    r = np.sqrt(1 - z * z)
-    return np.column_stack([r * np.cos(turn), r * np.sin(turn), z])
-
-
-def bracket(high: float | None = 0.99) -> MeshBracket:
-    return MeshBracket(
-        case="over a <rut>", direction=(0.0, 1.0, 0.0), mode="in the layer, compression", values=(0.81, 0.9, 0.94),
-        inner=(0.8, 0.89, 0.93), sizes=(4.0, 2.0, 1.0), points=((1.0, 2.0, 3.0),) * 3, elements=(900, 1500, 3100),
-        unknowns=(4000, 7000, 15000), low=0.9, high=high, limit=0.96, converging=True, singular=False,
-        facet_length=0.75, wall=8.0, across=2.0, words="made up",
-    )  # fmt: skip
-
-
 def test_the_disc_is_true_to_area() -> None:
     """Archimedes: the cap within 60 degrees of z holds half of the half-sphere, so half of the disc."""
-    directions = spiral(4000)
+    directions = synthetic.spiral(4000)
     values, here = charts.disc_values(directions, 2 * directions[:, 2] ** 2, 400)  # above 0.5 where z > 1/2
     assert here.sum() == pytest.approx(np.pi * 200**2, rel=2e-3)
     assert (values[here] > 0.5).mean() == pytest.approx(0.5, abs=0.01)
@@ -40,7 +24,7 @@ def test_the_disc_is_true_to_area() -> None:
 
 def test_the_disc_shows_a_smooth_field_and_closes_at_the_rim() -> None:
     n = np.array([0.6, -0.48, 0.64])
-    directions = spiral(2000)
+    directions = synthetic.spiral(2000)
     values, here = charts.disc_values(directions, (directions @ n) ** 2, 200)
     y, x = np.nonzero(here)
     u, v = (x + 0.5) / 100 - 1, 1 - (y + 0.5) / 100
@@ -62,7 +46,7 @@ def test_directions_and_their_opposites_share_a_point(
 
 
 def test_the_disc_says_what_it_shows() -> None:
-    directions = spiral(400)
+    directions = synthetic.spiral(400)
     use = 0.4 + 0.9 * directions[:, 2] ** 2
     figure = charts.all_directions(directions, use, [("G", (0.0, 0.0, 1.0), "the answer <b>")], "part-1", "Error 1 %.")
     root = ET.fromstring(figure.svg)
@@ -75,7 +59,7 @@ def test_the_disc_says_what_it_shows() -> None:
 
 @pytest.mark.parametrize("high", [0.99, None])
 def test_the_refinement_chart_shows_every_mesh_and_the_bracket(high: float | None) -> None:
-    figure, table = precision.blocks(bracket(high), None)
+    figure, table = precision.blocks(synthetic.bracket(high), None)
     root = ET.fromstring(figure.svg)
     circles = [c for c in root.iter(f"{SVG}circle") if c.get("class") == "step"]
     heights = [float(c.get("cy", "nan")) for c in circles]
@@ -85,16 +69,50 @@ def test_the_refinement_chart_shows_every_mesh_and_the_bracket(high: float | Non
     assert float(band.get("height", "nan")) > 0
     for words in ("0.81 at 4 mm", "0.94 at 1 mm", "0.90 to " + ("0.99" if high else "no upper end known")):
         assert words in figure.alt
-    assert [r.cells[4].value for r in table.rows] == [0.81, 0.9, 0.94]
+    assert [r.cells[4].value for r in table.rows] == pytest.approx([0.81, 0.9, 0.94])
     assert "0.75 mm apart" in table.note
 
 
 def test_a_missing_critical_distance_is_said() -> None:
-    found = CriticalDistance(
-        "rut", "in the layer, tension", (0.0, 0.0, 0.0), "line", None, None, 1.3, None, 8.0, 2, False, "no toughness"
-    )
-    (facts,) = precision.blocks(None, found)
+    (facts,) = precision.blocks(None, synthetic.distance())
     pairs = dict(facts.pairs)
     assert pairs["averaged utilisation"].text == "not available"
     assert pairs["raw peak"].mark == "over 1"
     assert pairs["standing"].text == "not valid here"
+
+
+def test_influences_stand_strongest_first_and_checks_worst_first() -> None:
+    search = synthetic.search(0.8)
+    table = turning.influences(search)
+    assert table is not None
+    assert [r.cells[0].text for r in table.rows] == ["strength between layers", "friction of the seat"]
+    assert [r.cells[4].text for r in turning.exact_checks(search).rows] == ["0.79 %", "0.02 %"]
+
+
+def test_the_disc_letters_the_solved_directions_of_its_material() -> None:
+    part = synthetic.part("foot-peg", "Foot peg", 0.8, "print")
+    assert part.search is not None
+    figure = turning.disc(part, part.search, "p")
+    assert [letter for letter, _ in figure.key] == ["1", "A", "3"]  # the option in the other material has none
+    assert "answers for the part" in figure.key[1][1]
+    assert "within the target of 1 %" in figure.caption
+    late = turning.disc(part, replace(part.search, reached=False, error=0.04), "p")
+    assert "4 %, ABOVE the target of 1 %" in late.caption
+
+
+def test_what_does_not_fit_the_printer_is_marked() -> None:
+    part = synthetic.part("foot-peg", "Foot peg", 0.8, "print")
+    table = turning.laying(part)
+    assert table is not None
+    assert [r.cells[8].text for r in table.rows] == ["fits", "fits", "fits"]  # one row for each direction
+    assert [r.chosen for r in table.rows] == [False, True, False]
+    only = replace(part, options=part.options[3:], chosen=0)
+    (row,) = turning.laying(only).rows  # type: ignore[union-attr]
+    assert (row.cells[8].text, row.cells[8].mark) == ("3.5 mm too large", "too large")
+
+
+def test_one_option_says_that_nothing_is_known_about_turning() -> None:
+    part = synthetic.part("lamp", "Lamp", 0.8, "print")
+    alone = replace(part, options=part.options[1:2], chosen=0)
+    assert any("nothing is known about turning" in s for s in turning.sentences(alone))
+    assert not any("nothing is known" in s for s in turning.sentences(part))

@@ -86,7 +86,7 @@ def test_nothing_is_loaded_and_nothing_runs(written: Path, page: Page) -> None:
     links = re.findall(r"(?:https?:)?//[a-z][^\s\"')<]*", re.sub(r"base64,[A-Za-z0-9+/=]+", "", text))
     assert set(links) <= {"http://www.w3.org/2000/svg"}  # the name of SVG, never fetched
     assert "@import" not in text
-    assert set(re.findall(r"url\(([^)]*)\)", text)) <= {f"#part-{n}-above" for n in (1, 2, 3)}
+    assert set(re.findall(r"url\(([^)]*)\)", text)) <= {f"#part-{n}-above" for n in (1, 2, 3)} | {"#part-1-disc-above"}
 
 
 def test_anchors_are_single_and_links_lead_somewhere(page: Page) -> None:
@@ -103,7 +103,7 @@ def test_semantics(page: Page) -> None:
     assert tags["table"] == tags["caption"] > 10
     assert all(a.get("scope") in {"row", "col"} for t, a in page.tags if t == "th")
     plates = [a for _, a in page.tags if a.get("class") == "plate"]
-    assert len(plates) == 6  # two for each part
+    assert len(plates) == 8  # two for each part, disc and refinement for the first
     assert all(a["role"] == "img" and len(a["aria-label"] or "") > 60 for a in plates)
 
 
@@ -172,7 +172,7 @@ def test_text_of_a_person_is_never_markup(tmp_path: Path) -> None:
     assert {t for t, _ in page.tags}.isdisjoint({"script", "img"})
     assert not [n for _, a in page.tags for n in a if n.startswith("on")]
     assert html.unescape(html.escape(HOSTILE)) in page.text
-    assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == ["plate", "plate"]
+    assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == ["plate"] * 4  # two of the part, its disc, its refinement
 
 
 def test_every_number_comes_back_from_the_record(written: Path) -> None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, strengths, tables, words
+from printworthy.dossier import figures, precision, strengths, tables, turning, words
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
-from printworthy.results import MeshReport, Option, PartAssessment, ShapeReport, SurfaceField
+from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
 
 
 def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str) -> Section:
@@ -25,7 +25,8 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
-            sub("options", "What turns the answer", Items("In words", flips(part)), tables.options(part)),
+            sub("options", "What turns the answer", *turning.blocks(part, anchor)),
+            sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
             sub("strengths", "Strengths", strengths.design(design), strengths.design_steps(design),
@@ -40,6 +41,14 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
         word=part.verdict.word,
         new_page=True,
     )  # fmt: skip
+
+
+def sure(part: PartAssessment) -> tuple[Block, ...]:
+    """Mesh error of the answering option, error of the map of directions; or that neither was made."""
+    found = list(precision.blocks(part.option.bracket, part.option.distance))
+    if part.search is not None:
+        found.append(turning.exact_checks(part.search))
+    return tuple(found) or (Text("The mesh was not refined and no map of directions was made for this part."),)
 
 
 def decision(part: PartAssessment) -> Decision:
@@ -70,42 +79,6 @@ def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
     ]
     pairs += [(f"mass in {m.material}", Cell(words.mass(m.mass), m.mass, "kg", "same solid")) for m in part.metals]
     return Facts("At a glance", tuple(pairs))
-
-
-def flips(part: PartAssessment) -> tuple[str, ...]:
-    """Sentences on what changing the build direction or the material would do."""
-    chosen = part.option
-    lines = []
-    same = [o for o in part.options if o.result.material == chosen.result.material]
-    if len(same) > 1:
-        lines.append(_range(f"Turning the part, still in {chosen.result.material}", same))
-    for material in dict.fromkeys(o.result.material for o in part.options):
-        if material != chosen.result.material:
-            found = [o for o in part.options if o.result.material == material]
-            if len(found) > 1:
-                lines.append(_range(f"In {material}", found))
-            else:
-                lines.append(f"In {material}: {_one(found[0])}.")
-    if len(part.options) == 1:
-        lines.append("One material and one build direction were solved: nothing is known about turning the part.")
-    return tuple(lines)
-
-
-def _one(option: Option) -> str:
-    return (
-        f"{words.utilisation(option.result.utilisation)} built {words.direction(option.result.direction)} "
-        f"({option.result.governing.mode}; {option.verdict.word})"
-    )
-
-
-def _range(head: str, found: list[Option]) -> str:
-    low = min(found, key=lambda o: o.result.utilisation)
-    high = max(found, key=lambda o: o.result.utilisation)
-    text = f"{head}, the utilisation runs from {_one(low)} to {_one(high)}"
-    verdicts = list(dict.fromkeys(o.verdict.word for o in found))
-    if len(verdicts) > 1:
-        return f"{text}. The build direction alone changes the word: {' / '.join(verdicts)}."
-    return f"{text}. The word stays '{verdicts[0]}' in all {len(found)} directions."
 
 
 def shape(report: ShapeReport) -> Facts:
@@ -177,8 +150,18 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
             "mesh is refined; it is a figure of this mesh, not a limit value."
         )
     found.append(
-        "Stresses are raw values at quadrature points of one mesh; mesh error is not bracketed unless a reason says so."
+        "Stresses are raw values at quadrature points of one mesh"
+        + (
+            "; its error was not bracketed."
+            if option.bracket is None
+            else "; the bracket of the mesh error stands beside."
+        )
     )
+    if part.search is not None and not part.search.reached:
+        found.append(
+            f"The map of build directions is off by up to {words.number(100 * part.search.error, 2)} %, more than its "
+            "target."
+        )
     found += [f"Mesh: {w}." for w in part.mesh.warnings]
     if part.invented:
         found.append("Some data of this part are invented: its answer must not be used for a real part.")
