@@ -54,6 +54,10 @@ def test_margins(use: float, text: str) -> None:
     assert words.margin(use) == text
 
 
+def test_sentences() -> None:
+    assert [words.sentence(t) for t in ("it holds", "It holds.", "why? ")] == ["It holds.", "It holds.", "Why?"]
+
+
 @pytest.mark.parametrize(
     ("v", "text"),
     [

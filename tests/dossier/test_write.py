@@ -172,7 +172,9 @@ def test_text_of_a_person_is_never_markup(tmp_path: Path) -> None:
     assert {t for t, _ in page.tags}.isdisjoint({"script", "img"})
     assert not [n for _, a in page.tags for n in a if n.startswith("on")]
     assert html.unescape(html.escape(HOSTILE)) in page.text
-    assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == ["plate"] * 4  # two of the part, its disc, its refinement
+    assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == [
+        "plate"
+    ] * 4  # two of the part, its disc, its refinement
 
 
 def test_every_number_comes_back_from_the_record(written: Path) -> None:

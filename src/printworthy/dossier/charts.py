@@ -125,7 +125,7 @@ def refinement(bracket: MeshBracket) -> Figure:
     )
     caption = (
         f"Refining the mesh where case {bracket.case} peaks, built {words.direction(bracket.direction)}: {steps}. "
-        f"Band: where the converged value lies, {words.utilisation(bracket.low)} to {upper}. {bracket.words}."
+        f"Band: where the converged value lies, {words.number(bracket.low)} to {upper}. {words.sentence(bracket.words)}"
     )
     return Figure(sheet.to_text(svg), caption, caption)
 

@@ -31,7 +31,10 @@ def refined(bracket: MeshBracket) -> Table:
         Column("unknowns", "", "number"), Column("utilisation", "", "bar"), Column("place of the peak", "mm"),
     )  # fmt: skip
     upper = words.utilisation(bracket.high) if bracket.high is not None else "no known upper end"
-    said = f"{bracket.mode}; converged value between {words.utilisation(bracket.low)} and {upper}. {bracket.words}."
+    said = (
+        f"{words.sentence(bracket.mode)} The converged value lies between {words.number(bracket.low)} and {upper}. "
+        f"{words.sentence(bracket.words)}"
+    )
     if bracket.facet_length is not None:
         said += f" Facets of the file at the peak are {words.number(bracket.facet_length)} mm apart."
     return Table(f"Mesh refined at the peak of case {bracket.case}", columns, rows, note=said, stacked=True)

@@ -59,18 +59,16 @@ def _range(head: str, found: list[Option]) -> str:
 
 def _searched(search: DirectionSearch) -> list[str]:
     """How a build direction was chosen among all, and at what layer strength it would fail."""
-    lines = [f"Choice among {len(search.directions)} build directions in {search.material}: {_sentence(search.choice)}"]
-    lines.append(f"Rule of the choice: {_sentence(search.rule)}")
+    lines = [
+        f"Choice among {len(search.directions)} build directions in {search.material}: {words.sentence(search.choice)}"
+    ]
+    lines.append(f"Rule of the choice: {words.sentence(search.rule)}")
     if search.layer_strength is not None:
         lines.append(
             f"Built {words.direction(search.chosen)}, the part would reach the limit if the layers held only "
             f"{_percent(search.layer_strength)} of the strength between layers used here."
         )
     return lines
-
-
-def _sentence(text: str) -> str:
-    return text if text.rstrip().endswith((".", "!", "?")) else f"{text.rstrip()}."
 
 
 def _percent(share: float) -> str:
@@ -84,12 +82,15 @@ def disc(part: PartAssessment, search: DirectionSearch, anchor: str) -> Figure:
     for option in same[:MOST_MARKS]:
         direction = option.result.direction
         answers = option is part.option
-        text = f"{tables.turned(direction)}: {_one(option)}" + (", answers for the part" if answers else "")
+        text = (
+            f"{tables.turned(direction)}: {words.utilisation(option.result.utilisation)}, "
+            f"{option.result.governing.mode}; {option.verdict.word}" + ("; answers for the part" if answers else "")
+        )
         marks.append(("A" if answers else str(len(marks) + 1), direction, text))
     reached = "within" if search.reached else "ABOVE"
     note = (
         f"Largest error found against {len(search.checks)} exact solutions: {_percent(search.error)}, {reached} the "
-        f"target of {_percent(search.target)}. {_sentence(search.coverage)}"
+        f"target of {_percent(search.target)}. {words.sentence(search.coverage)}"
     )
     return charts.all_directions(np.array(search.directions), np.array(search.utilisation), marks, anchor, note)
 

@@ -91,6 +91,13 @@ def plain(name: str) -> str:
     return name.replace("_", " ")
 
 
+def sentence(text: str) -> str:
+    """The text with a capital first letter and a full stop."""
+    text = text.strip()
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
 def count(n: int, one: str, many: str) -> str:
     """'1 part', '3 parts', 'no parts'."""
     return f"{n or 'no'} {one if n == 1 else many}"
