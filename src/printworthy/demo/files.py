@@ -28,7 +28,7 @@ def step_text(solid: Shape, name: str) -> str:
     return text.replace("'Open CASCADE Shape Model'", f"'{name}'").replace("('Author')", "('printworthy demo')")
 
 
-def triangles(solid: Shape, size: float, curvature: float = 2.5) -> np.ndarray:
+def triangles(solid: Shape, size: float, curvature: float = 2.0) -> np.ndarray:
     """Corners (n, 3, 3) [mm] of an outward triangulation: edges up to `size` [mm], finer the more `curvature` [-]."""
     mesh: Any = OCCGeometry(solid).GenerateMesh(
         maxh=size, curvaturesafety=curvature, perfstepsend=MeshingStep.MESHSURFACE, optsteps2d=3

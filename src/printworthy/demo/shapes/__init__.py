@@ -28,9 +28,9 @@ DRAWINGS: Mapping[str, Drawing] = {
     "caliper-bracket": Drawing(chassis.caliper_bracket),
     "pinch-bolt": Drawing(chassis.pinch_bolt),
     "seat-shell": Drawing(body.seat_shell),
-    "mudguard": Drawing(body.mudguard, triangle=7.0),
-    "headlamp-surround": Drawing(body.headlamp_surround, triangle=7.0),
+    "mudguard": Drawing(body.mudguard, triangle=10.0),
+    "headlamp-surround": Drawing(body.headlamp_surround, triangle=10.0),
     "battery-tray": Drawing(body.battery_tray),
     "motor-cover": Drawing(body.motor_cover),
-    "pack-hook": Drawing(body.pack_hook, triangle=3.0),
+    "pack-hook": Drawing(body.pack_hook, triangle=5.0),
 }

@@ -112,13 +112,13 @@ def pack_hook() -> Shape:
     outline = [
         (0, -15, 10),
         (47, -15, 20),
-        (47, 24, 5),
-        (37, 24, 4),
+        (47, 24, 4.7),
+        (37, 24, 4.7),
         (37, -4, 13),
         (10, -4, 13),
-        (10, 76, 4),
-        (0, 76, 4),
+        (10, 76, 4.7),
+        (0, 76, 4.7),
     ]
     hook = plate(outline, "xz", -12, 12)
-    hook = filleted(hook, 2.5, lambda edge: in_plane(1, 12)(edge) or in_plane(1, -12)(edge))
+    hook = filleted(hook, 4, lambda edge: in_plane(1, 12)(edge) or in_plane(1, -12)(edge))
     return cut(hook, *(rod((-5, 0, z), "x", 2.75, 30) for z in (36.0, 62.0)))
