@@ -43,7 +43,7 @@ def facet_length(surface: Surface, point: ArrayLike, reach: float) -> float | No
         return None
     area = np.minimum(areas(corners[a]), areas(corners[b]))
     spacing = 2 * area / np.linalg.norm(end - start, axis=1)
-    return float(np.median(spacing[chosen]))
+    return float(np.quantile(spacing[chosen], 0.5, method="higher"))
 
 
 def _to_segments(start: Array, end: Array, point: Array) -> Array:

@@ -1,32 +1,29 @@
 """Finer meshes where a part is worked hardest, and what they say about the error of the mesh.
 
-    refined    a solid with the marked tetrahedra halved: a new solid, the old one stays as it was
     ladder     solve, mark where the governing case peaks, halve, solve again
     bracket    the values on the ladder -> where the converged value lies, or that there is none
 
-A facet of a refined mesh carries the name and patch of the facet it was cut from, so every rung is loaded and held on
-exactly the same faces. On CAD new points lie on the true surface and the elements are curved again.
+Every rung fills exactly the same body and is loaded and held on exactly the same faces (see `halving`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import ngsolve as ng
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import cKDTree
 
 from printworthy.inputs import MaterialCard, Part, Vector
 from printworthy.results import DesignValues, MeshBracket, Mode
-from printworthy.shape import Solid, Surface
+from printworthy.shape import Surface
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.facets import facet_length
+from printworthy.strength.halving import refined
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
-from printworthy.strength.space import Facets
 from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
 
 Array = NDArray[np.float64]
@@ -195,40 +192,6 @@ def stress_jumps(at: Rung, stress: Array) -> Array:
     smooth = (total / share[:, None])[solid.tets].mean(axis=1)
     gap = mean - smooth
     return volume * np.einsum("ij,jk,ik->i", gap, np.linalg.inv(at.model.stiffness), gap)
-
-
-def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_]) -> tuple[Solid, Mapping[str, Facets]]:
-    """A new solid with the marked tetrahedra (m,) halved by bisection, and the named faces on it."""
-    mesh = ng.Mesh(solid.mesh.ngmesh.Copy())
-    mesh.SetRefinementFlags(np.asarray(marks, dtype=bool))
-    mesh.Refine()
-    if solid.report.curved:
-        mesh.Curve(2)
-    raw = mesh.ngmesh
-    points = np.array(raw.Coordinates(), dtype=float)
-    tets = raw.Elements3D().NumPy()["nodes"][:, :4].astype(np.int64) - 1
-    facets = raw.Elements2D().NumPy()["nodes"][:, :3].astype(np.int64) - 1
-    origin = parent_facets(mesh, solid, facets)
-    report = replace(solid.report, elements=len(tets), unknowns=3 * (mesh.nv + mesh.nedge))
-    finer = replace(
-        solid, mesh=mesh, points=points, tets=tets, facets=facets, patches=solid.patches[origin],
-        origin=solid.origin[origin], volume=float(ng.Integrate(1.0, mesh)), report=report,
-    )  # fmt: skip
-    return finer, {name: np.flatnonzero(np.isin(origin, numbers)) for name, numbers in faces.items()}
-
-
-def parent_facets(mesh: ng.Mesh, coarse: Solid, facets: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Number (k,) of the facet of the coarse mesh that each facet was cut from.
-
-    Own derivation: every vertex of a bisected mesh is a mean of coarse vertices; a piece of a facet spans area, so its
-    three corners together have exactly that facet's three corners as ancestors.
-    """
-    ancestors = [frozenset((v,)) for v in range(len(coarse.points))]
-    for v in range(len(coarse.points), mesh.nv):
-        one, two = mesh.GetParentVertices(v)
-        ancestors.append(ancestors[one] | ancestors[two])
-    number = {frozenset(f): i for i, f in enumerate(coarse.facets.tolist())}
-    return np.array([number[ancestors[a] | ancestors[b] | ancestors[c]] for a, b, c in facets.tolist()], dtype=np.int64)
 
 
 def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float) -> Prepared:
