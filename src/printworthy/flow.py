@@ -13,8 +13,10 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from importlib.metadata import version
 from math import prod
+from pathlib import Path
 
 import numpy as np
 from pydantic import TypeAdapter
@@ -31,11 +33,13 @@ from printworthy.results import (
     SurfaceField,
 )
 from printworthy.strength import Model, Prepared
+from printworthy.workers import spread
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
 Progress = Callable[[str, str, float], None]
 Outcome = PartAssessment | Refusal
+Answer = tuple[Outcome, SurfaceField | None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
@@ -44,18 +48,17 @@ LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
 def assess(
-    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = ()
+    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = (), workers: int | None = None
 ) -> tuple[Assessment, Mapping[str, SurfaceField]]:
-    """Assess every part of a job (or those named in `only`). A part that fails is a `Refusal`, the others go on."""
+    """Assess every part of a job (or those named in `only`), several at once. A part that fails is a `Refusal`, the
+    others go on; what is finished is kept, so that a stopped run goes on where it was."""
     parts = [p for p in job.parts if not only or p.name in only]
-    outcomes, fields = [], {}
-    for number, part in enumerate(parts):
-        progress(part.name, "start", number / len(parts))
-        outcome, field = cached_part(job, part, cache, progress)
-        outcomes.append(outcome)
-        if field is not None:
-            fields[part.name] = field
-    progress("", "done", 1.0)
+    known = {part.name: from_cache(job, part, cache) for part in parts}
+    missing = [part for part in parts if known[part.name] is None]
+    made = spread(partial(computed, job, cache.folder), missing, progress, workers)
+    known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
+    answers = {name: answer for name, answer in known.items() if answer is not None}
+    outcomes = [outcome for outcome, _ in answers.values()]
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -66,12 +69,10 @@ def assess(
         parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
     )
-    return done, fields
+    return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
-def assess_part(
-    job: Job, part: Part, key: str, cache: Cache, progress: Progress
-) -> tuple[Outcome, SurfaceField | None]:
+def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:
     """One part, computed. Raises InputError, NotComputed."""
     began = time.monotonic()
     cards = polymers(job, part)
@@ -197,12 +198,9 @@ def words(direction: Vector) -> str:
     return ", ".join(f"{c:.3g}" for c in direction)
 
 
-def cached_part(job: Job, part: Part, cache: Cache, progress: Progress) -> tuple[Outcome, SurfaceField | None]:
-    """One part from the cache, or computed and kept. What stops a part becomes its `Refusal`, in one line."""
-    key = part_key(job, part)
-    kept = cache.get(key)
-    if kept is not None:
-        return OUTCOME.validate_json(kept.text), field_from(kept.arrays)
+def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
+    """One part, computed and kept in the cache `folder`. What stops a part becomes its `Refusal`, in one line."""
+    cache, key = Cache(folder), part_key(job, part)
     try:
         outcome, field = assess_part(job, part, key, cache, progress)
     except (InputError, NotComputed) as stop:
@@ -210,6 +208,12 @@ def cached_part(job: Job, part: Part, cache: Cache, progress: Progress) -> tuple
         return Refusal(part.name, part.title, part.role, "not decided", line, isinstance(stop, InputError)), None
     cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
     return outcome, field
+
+
+def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
+    """One part as it was kept, or None."""
+    kept = cache.get(part_key(job, part))
+    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
 
 
 def part_key(job: Job, part: Part) -> str:

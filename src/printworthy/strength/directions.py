@@ -33,9 +33,10 @@ from printworthy.strength.system import Model
 Array = NDArray[np.float64]
 Progress = Callable[[str, float], None]
 IN_REACH = 0.8  # a case whose utilisation is below this part of the governing one cannot overtake it by an error
-ENRICH_RESIDUAL = 1e-4
+ENRICH_RESIDUAL = 1e-3  # enough for a field that only widens the basis
 CHECK_RESIDUAL = 1e-5
-IN_A_ROW = 6  # enrichments that must all have found an error below half the target beforehand
+IN_A_ROW = 5  # enrichments that must all have found the error beforehand below this part of the target:
+QUIET = 0.75
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
 
@@ -140,7 +141,7 @@ def _enriched(
         untried[pick] = False
         progress("reduced basis", (step + 1) / settings.enrichments)
         seen = _look(basis, hot, strengths, frames[pick], ENRICH_RESIDUAL)
-        quiet = quiet + 1 if seen.error < 0.5 * settings.target else 0
+        quiet = quiet + 1 if seen.error < QUIET * settings.target else 0
         before, basis = basis.size, extended(basis, seen.fields)
         hot = shortlist(basis, set(hot.points.tolist()) | seen.peaks)
         if quiet == IN_A_ROW:

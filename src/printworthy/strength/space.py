@@ -51,14 +51,20 @@ def space(solid: Solid, faces: Mapping[str, Facets]) -> Space:
     vector = ng.VectorH1(solid.mesh, order=2)
     low, high = solid.points.min(axis=0), solid.points.max(axis=0)
     centre, size = 0.5 * (low + high), float(np.linalg.norm(high - low))
-    x, y, z = (c - float(m) for c, m in zip((ng.x, ng.y, ng.z), centre, strict=True))
-    motions = [(1, 0, 0), (0, 1, 0), (0, 0, 1), (0, -z, y), (z, 0, -x), (-y, x, 0)]
-    rigid = np.zeros((6, 3 * scalar.ndof))
-    g = ng.GridFunction(vector)
-    for row, motion in zip(rigid, motions, strict=True):
-        g.Set(ng.CF(motion))
-        row[:] = g.vec.FV().NumPy()
+    one = _in_space(scalar, ng.CF(1.0))
+    x, y, z = (_in_space(scalar, c - float(m)) for c, m in zip((ng.x, ng.y, ng.z), centre, strict=True))
+    none = np.zeros(scalar.ndof)
+    shifts = [(one, none, none), (none, one, none), (none, none, one)]
+    turns = [(none, -z, y), (z, none, -x), (-y, x, none)]
+    rigid = np.stack([np.concatenate(motion) for motion in shifts + turns])
     return Space(solid, faces, vector, scalar, scalar.ndof, rigid, centre, size)
+
+
+def _in_space(scalar: Any, function: Any) -> Array:
+    """Coefficients of a function that lies in the scalar space."""
+    g = ng.GridFunction(scalar)
+    g.Set(function)
+    return np.array(g.vec.FV().NumPy())
 
 
 def strain(u: Any) -> Any:

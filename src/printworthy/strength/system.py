@@ -98,8 +98,8 @@ def prepared(solid: Solid, faces: Mapping[str, Facets]) -> Prepared:
     return Prepared(sp, sampler(sp))
 
 
-def model(ready: Prepared, part: Part, card: MaterialCard) -> Model:
-    """Assemble and factor.
+def model(ready: Prepared, part: Part, card: MaterialCard, only: ArrayLike | None = None) -> Model:
+    """Assemble and factor. `only` (3,): the one build direction to be solved, whose own stiffness is then factored.
 
     Raises LoadError (loads or supports that cannot act), CardError (missing constants).
     """
@@ -115,7 +115,7 @@ def model(ready: Prepared, part: Part, card: MaterialCard) -> Model:
     expansion = card_expansion(card) if warming.any() else np.zeros(6)
     loads = np.stack([load_vector(sp, case, density) for case in part.cases])
     lifts = np.stack([prescribed(sp, case) for case in part.cases])
-    _assemble(form, constants, mean)
+    _assemble(form, constants, mean if only is None else part_stiffness(c, only))
     with ng.TaskManager():
         factor = form.mat.Inverse(free, inverse="sparsecholesky")
     return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, form, constants, beds, free, factor)

@@ -1,0 +1,80 @@
+"""The same task for many items on all cores: one process each, one thread each, with progress and clean stop."""
+
+from __future__ import annotations
+
+import os
+import queue
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from contextlib import contextmanager
+from multiprocessing import active_children, get_context
+from typing import Any, TypeVar
+
+Item = TypeVar("Item")
+Result = TypeVar("Result")
+Tell = Callable[[str, str, float], None]
+ONE_THREAD = ("NGS_NUM_THREADS", "OPENBLAS_NUM_THREADS", "NUMBA_NUM_THREADS", "OMP_NUM_THREADS")
+POLL = 0.1  # [s]
+_told: Any = None
+
+
+def spread(
+    task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell, workers: int | None = None
+) -> list[Result]:
+    """task(item, tell) for every item, in order. `workers` None: as many as cores; 1, or one item: in this process.
+
+    Solvers wait for each other by spinning, so two processes of one thread do twice the work of one with two.
+    An error in a task ends the others and is raised here.
+    """
+    count = min(len(items), workers or os.cpu_count() or 1)
+    if count <= 1:
+        return [task(item, tell) for item in items]
+    context = get_context("spawn")
+    told = context.Queue()
+    with _one_thread(), ProcessPoolExecutor(count, context, _start, (told,)) as pool:
+        futures = [pool.submit(_run, task, item) for item in items]
+        try:
+            _watch(futures, told, tell)
+            return [f.result() for f in futures]
+        except BaseException:
+            pool.shutdown(wait=False, cancel_futures=True)
+            for child in active_children():
+                child.terminate()
+            raise
+
+
+def _start(told: Any) -> None:
+    global _told  # a worker process has one channel for its whole life
+    _told = told
+
+
+def _run(task: Callable[[Item, Tell], Result], item: Item) -> Result:
+    return task(item, lambda *words: _told.put(words))
+
+
+def _watch(futures: Sequence[Future[Any]], told: Any, tell: Tell) -> None:
+    waiting = set(futures)
+    while waiting:
+        done, waiting = wait(waiting, timeout=POLL, return_when=FIRST_COMPLETED)
+        for future in done:
+            future.result()
+        while True:
+            try:
+                tell(*told.get_nowait())
+            except queue.Empty:
+                break
+
+
+@contextmanager
+def _one_thread() -> Iterator[None]:
+    """Children inherit one thread each; the environment is put back after."""
+    before = {name: os.environ.get(name) for name in ONE_THREAD}
+    os.environ.update(dict.fromkeys(ONE_THREAD, "1"))
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            if value is None:
+                os.environ.pop(name, None)
+            else:
+                os.environ[name] = value
