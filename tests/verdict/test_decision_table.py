@@ -58,6 +58,13 @@ def test_plain_print_asks_for_eighteen_coupons_and_every_question(judge: Judge, 
         assert judge(coupons=full(make, 18), result=result, checks=checks).word == "print with conditions"
 
 
+def test_a_harmless_part_never_gets_plain_print(judge: Judge, make: SimpleNamespace) -> None:
+    limit = make.result(deflections=(Deflection("standing", "tread", 0.5, 3.0),))
+    harmless = judge(part=make.part(role=HARMLESS), coupons=full(make, 18), result=limit, checks=answered())
+    assert [r.screen for r in harmless.reasons if r.effect != "print"] == ["evidence"]
+    assert harmless.word == "print with conditions"
+
+
 def test_missing_coupons_are_told_by_number_and_direction(judge: Judge, make: SimpleNamespace) -> None:
     none = next(r for r in judge().reasons if r.screen == "evidence").words
     assert "break 5 more coupons 'between layers' (5 in all)" in none
