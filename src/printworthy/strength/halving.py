@@ -1,9 +1,10 @@
 """Tetrahedra halved by bisection, on exactly the same body.
 
 The corners are bisected by netgen (marked elements in all their edges, neighbours as far as the mesh must hang
-together). Every new node is then put where the second-order map of the element it was cut from puts it. That map
+together). Every new node is put where the second-order map of the element it was cut from puts it. That map
 restricted to a piece is second order again, so the finer mesh fills exactly the same body: what changes from one mesh
-to the next is the displacement alone. (Own derivation.)
+to the next is the displacement alone (own derivation). On CAD faces that are known again as true rounds the new nodes
+are then put on the round itself (see `rounds`).
 """
 
 from __future__ import annotations
@@ -18,12 +19,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.shape import Solid
-from printworthy.shape.curving import MIDDLES
+from printworthy.shape.curving import LEAST, MIDDLES, distortion
+from printworthy.shape.source import normals
+from printworthy.strength.rounds import Surface, known, onto
 from printworthy.strength.space import Facets
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.int64]
 FACET_MIDDLES = ((1, 2), (0, 2), (0, 1))  # edges whose middles follow the corners of netgen's second-order triangle
+UNFOLDS = 20
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,6 +56,7 @@ def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_])
     cut = replace(cut, facets=cut.facets[order], facet=cut.facet[order])
     if nodes10.shape[1] == 10:
         nodes, tets, facets = second_order(cut, places, nodes10)
+        nodes = rounded(nodes, tets, facets, index[order], face_surfaces(solid))
     else:
         nodes, tets, facets = _straight(cut, places), cut.tets, cut.facets
     mesh = netgen_mesh(nodes, tets, facets, index[order])
@@ -112,6 +117,39 @@ def second_order(cut: Bisected, places: Array, nodes10: Numbers) -> tuple[Array,
     wanted = _edges(cut.facets, FACET_MIDDLES)
     middle = np.searchsorted(key, wanted[..., 0] * count + wanted[..., 1])
     return nodes, tets, np.column_stack([cut.facets, count + middle])
+
+
+def face_surfaces(solid: Solid) -> dict[int, Surface]:
+    """True rounds and planes among the CAD faces of a curved mesh, by face number from 1."""
+    raw = solid.mesh.ngmesh
+    skin = raw.Elements2D().NumPy()
+    places = np.array(raw.Coordinates(), dtype=float)
+    nodes, index = skin["nodes"].astype(np.int64) - 1, skin["index"]
+    # A middle left on the chord of its edge says nothing about the face: it may have been straightened.
+    ends = places[nodes[:, [list(pair) for pair in FACET_MIDDLES]]]
+    chord = np.linalg.norm(places[nodes[:, 3:]] - ends.mean(axis=2), axis=2)
+    bowed = chord > 1e-9 * np.linalg.norm(ends[:, :, 0] - ends[:, :, 1], axis=2)
+    on, normal = {}, {}
+    unit = normals(solid.corners)
+    for face in np.unique(index).tolist():
+        mine = index == face
+        used = np.unique(np.concatenate([nodes[mine, :3].ravel(), nodes[mine, 3:][bowed[mine]]]))
+        on[face], normal[face] = places[used], unit[mine]
+    return known(on, normal)
+
+
+def rounded(
+    nodes: Array, tets: Numbers, facets: Numbers, index: NDArray[Any], surfaces: Mapping[int, Surface]
+) -> Array:
+    """Nodes of the skin moved onto their surfaces, except where that would fold an element."""
+    on = [(int(face), np.unique(facets[index == face])) for face in np.unique(index)]
+    moved = onto(nodes, on, surfaces)
+    for _ in range(UNFOLDS):
+        folded = tets[distortion(moved[tets]) < LEAST]
+        if not len(folded):
+            break
+        moved[folded] = nodes[folded]
+    return moved
 
 
 def shapes(at: Array) -> Array:
