@@ -124,6 +124,14 @@ class Specimen:
         return solution.displacements[case].reshape(3, space.count)[:, self.model.sampler.skin[self.nearest(point)]]
 
 
+def shape_faces(
+    body: Solid, faces: Mapping[str, Selector | NDArray[np.intp]]
+) -> tuple[dict[str, Face], dict[str, NDArray[np.intp]]]:
+    """Named faces and their facet numbers, from selectors or from the numbers themselves."""
+    named = {n: Face(n, s) for n, s in faces.items() if not isinstance(s, np.ndarray)}
+    return named, {n: shape.select(body, named[n]) if n in named else s for n, s in faces.items()}
+
+
 def specimen(
     body: Solid,
     material: MaterialCard,
@@ -132,8 +140,7 @@ def specimen(
     *cases: Sequence[Load],
 ) -> Specimen:
     """Model of a solid whose faces are named by selectors or facet numbers; each case is a list of loads."""
-    named = {n: Face(n, s) for n, s in faces.items() if not isinstance(s, np.ndarray)}
-    facets = {n: shape.select(body, named[n]) if n in named else s for n, s in faces.items()}
+    named, facets = shape_faces(body, faces)
     part = Part(
         "test", "test", Geometry(Path("part.step")), "test", material.name, named, tuple(supports),
         tuple(LoadCase(f"case {i + 1}", tuple(c), "steady", "test") for i, c in enumerate(cases)),

@@ -127,7 +127,7 @@ def _aimed(sp: Space, load: Load, pattern: Callable[[Array], Array], rows: slice
     raise LoadError(
         f"a pin cannot press {load.kind} on face {load.face} that way: it leans {np.degrees(lean):.0f} deg off",
         where=load.place or "",
-        do="Name the whole hole as the face, or use force or moment",
+        do="Name the whole hole as the face and mesh it round, or use force or moment",
     )
 
 
