@@ -16,7 +16,7 @@ from printworthy.shape import cadfaces, child, raw, scale, words
 from printworthy.shape.choice import REDRAW, choose, vector
 from printworthy.shape.source import Source, Surface
 
-LIMIT = 150.0  # [s]
+LIMIT = 240.0  # [s] of processor time; usual are 1 to 10 s
 SI_PREFIX = {"$": "m", ".MILLI.": "mm", ".CENTI.": "cm", ".MICRO.": "um"}
 
 

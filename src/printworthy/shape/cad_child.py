@@ -3,6 +3,7 @@ second-order tetrahedra. Imports nothing of this package, to start at once."""
 
 from __future__ import annotations
 
+import importlib.util
 import json
 import sys
 from typing import Any
@@ -64,5 +65,14 @@ def mesh(solid: Any, options: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def limit_processor(seconds: float) -> None:
+    """Let the system end this process after so many seconds of processor time, where the system can."""
+    if importlib.util.find_spec("resource"):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
+
+
 if __name__ == "__main__":
+    limit_processor(float(sys.argv[3]))
     main(sys.argv[1], sys.argv[2])

@@ -14,7 +14,7 @@ from printworthy.shape import child
 from printworthy.shape.source import Surface
 from printworthy.workspace.cache import Cache, key
 
-LIMIT = 150.0  # [s] for each of two tries
+LIMIT = 240.0  # [s] of processor time for each of two tries; usual are 5 to 60 s
 Tets = tuple[np.ndarray, np.ndarray]
 
 

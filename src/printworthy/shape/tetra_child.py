@@ -25,5 +25,14 @@ def main(question: str, answer: str) -> None:
     np.savez(answer, points=nodes, tets=tets.astype(np.int32))
 
 
+def limit_processor(seconds: float) -> None:
+    """Let the system end this process after so many seconds of processor time, where the system can."""
+    if importlib.util.find_spec("resource"):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_CPU, (int(seconds), int(seconds) + 5))
+
+
 if __name__ == "__main__":
+    limit_processor(float(sys.argv[3]))
     main(sys.argv[1], sys.argv[2])
