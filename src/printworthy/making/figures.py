@@ -53,7 +53,7 @@ class DirectionFigures:
     overhang_area (N,) [mm2] of skin beyond the overhang angle, first layer left out; overhang_on (N, F) [mm2] the same
     on each of the `faces`;
     support_volume (N,) [mm3] of solid columns below that skin, down to the part or the bed; support_error (N,) [mm3]
-    its resolution error, estimated from four quarters of the lines; support_on_bed, support_on_part (N,) [mm2] where
+    its resolution error, estimated from the scatter of the lines; support_on_bed, support_on_part (N,) [mm2] where
     columns stand, seen from above (they touch the part on `overhang_area` as well);
     round_angle (N, R) [deg] between n and the axis of each of the `rounds`: 0 prints round, 90 lies and sags.
     """

@@ -43,7 +43,7 @@ def lay_figures(
 
     Overhang area and its fall to the bed are exact sums over facets, cut at the first layer. What lies below is found
     by `rays` upright lines: they give the share of that fall which is open. So support that stands on the bed alone is
-    exact for the facets, and only shadows carry a resolution error, which is estimated from four quarters of the lines.
+    exact for the facets, and only shadows carry a resolution error, which is estimated from the scatter of the lines.
     Own derivation; `docs/method/making.md` has the closed forms it is measured against.
     """
     laying = Laying(overhang_angle, layer_height, bed, rays)
