@@ -51,11 +51,11 @@ def test_a_cylinder_has_its_volume_and_three_patches(tmp_path: Path) -> None:
 
 
 def test_halves_of_one_cylinder_are_one_patch(tmp_path: Path) -> None:
-    # A hole cut in two steps has a wall of two CAD faces; two flats glued side by side have a top of two.
-    half = occ.Box((-30, 0, -5), (30, 30, 15)) - occ.Cylinder((0, 0, -9), occ.Z, 8, 40)
-    other = occ.Box((-30, -30, -5), (30, 0, 15)) - occ.Cylinder((0, 0, -9), occ.Z, 8, 40)
-    surface = source(step(tmp_path / "a.step", half + other), None).surface
-    assert surface.faces.max() + 1 > 7
+    # A wall drawn as two half circles is two CAD faces.
+    path = occ.WorkPlane().MoveTo(-8, 0).Arc(8, 180).Arc(8, 180).Face()
+    body = occ.Box((-30, -30, 0), (30, 30, 15)) - path.Extrude(15)
+    surface = source(step(tmp_path / "a.step", body), None).surface
+    assert surface.faces.max() + 1 == 8
     assert surface.patches.max() + 1 == 7
 
 

@@ -21,6 +21,7 @@ RADIUS_SHARE, RADIUS_LEAST, RADIUS_MOST = 0.01, 0.02, 0.1  # of the radius; [mm]
 PLANE_SHARE, PLANE_LEAST = 2e-4, 0.01  # of the part's diagonal; [mm]
 ALIGNED = np.cos(np.radians(2.0))  # a plane's facets
 ASIDE = np.sin(np.radians(10.0))  # a cylinder's facets may lean this much beyond their own chord
+FACETS_OF_A_ROUND = 6  # fewer at one radius are a coincidence
 REACH_SHARE = 1e-3  # of the diagonal: how far from a patch its point may be written
 
 
@@ -80,9 +81,10 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
     tolerance = (
         s.tolerance if s.tolerance is not None else float(np.clip(RADIUS_SHARE * s.radius, RADIUS_LEAST, RADIUS_MOST))
     )
-    # A chord's corners lie on the circle, or outside by up to its sag where the exporter kept the area.
-    off = np.abs(radius - s.radius) - sag[:, None]
-    round_here = _handed_on(solid, (off <= tolerance).all(axis=1) & lean)
+    # Corners lie on the circle; outside it by up to the sag of their chord where an exporter kept the area.
+    outside = 0.0 if _on_cad(solid) else sag[:, None]
+    off = radius - s.radius
+    round_here = _handed_on(solid, ((off >= -tolerance) & (off <= tolerance + outside)).all(axis=1) & lean)
     along = (solid.corners.mean(axis=1) - np.asarray(s.point)) @ axis
     low, high = -np.inf if s.low is None else s.low, np.inf if s.high is None else s.high
     chosen = round_here & (along >= low) & (along <= high)
@@ -117,10 +119,13 @@ def _round_about(corners: np.ndarray, point: np.ndarray, axis: np.ndarray) -> tu
 
 
 def _radii(found: np.ndarray, wanted: float) -> str:
-    even = found[np.ptp(found, axis=1) < 0.01 * found.mean(axis=1)] if len(found) else found
-    if not len(even):
+    """In words, the radius nearest to the wanted one among triangles (m, 3) that stand square to the axis."""
+    mean = found.mean(axis=1)
+    radius = mean[np.ptp(found, axis=1) < 0.01 * mean]
+    alike = np.array([(np.abs(radius - r) < 0.01 * r).sum() for r in radius])
+    if not (alike >= FACETS_OF_A_ROUND).any():
         return "no surface is round about this axis"
-    radius = even.mean(axis=1)
+    radius = radius[alike >= FACETS_OF_A_ROUND]
     nearest = radius[np.abs(radius - wanted).argmin()]
     return f"the nearest radius about this axis is {nearest:.5g} mm, {wanted:.5g} mm stated"
 
