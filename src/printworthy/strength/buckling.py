@@ -18,6 +18,10 @@ from printworthy.strength.system import Model, solve
 Array = NDArray[np.float64]
 SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)
 START_SEED = 20577
+# Where nothing buckles, the eigenvalues mu = 1 / lambda crowd below 0 and never settle one by one. Moved by SHIFT they
+# are all one number to the tolerance asked for, and settle at once; mu is then known to TOLERANCE * (mu + SHIFT).
+SHIFT, TOLERANCE = 0.05, 1e-3
+FAR = 1e-3  # mu below which nothing buckles: a thousand times the load
 
 
 def is_slender(m: Model) -> bool:
@@ -49,19 +53,23 @@ def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
 def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
     """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none.
 
-    K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of -K_g phi = mu K phi.
+    K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of
+    (SHIFT K - K_g) phi = (mu + SHIFT) K phi by Lanczos steps.
     """
     free = np.flatnonzero(~m.supported.held)
     geometric = _geometric(m, direction, u)
     solve(m, direction)  # leaves K(n) assembled in m.form
     inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
-    operators = [_operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (m.form.mat, 1.0), (inverse, 1.0))]
+    pressed, stiff, solved = (
+        _operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (m.form.mat, 1.0), (inverse, 1.0))
+    )
     start = np.random.default_rng(START_SEED).normal(size=len(free))
     try:
-        mu = eigsh(operators[0], k=1, M=operators[1], Minv=operators[2], which="LA", v0=start, tol=1e-4)[0][0]
+        found = eigsh(pressed + SHIFT * stiff, k=1, M=stiff, Minv=solved, which="LA", v0=start, tol=TOLERANCE)[0][0]
     except ArpackNoConvergence as e:
         raise NotComputed("the buckling load was not found", do="Check that the part is not held all round") from e
-    return float(1 / mu) if mu > 0 else float("inf")
+    mu = float(found) - SHIFT
+    return 1 / mu if mu > FAR else float("inf")
 
 
 def _geometric(m: Model, direction: ArrayLike, u: Array) -> Any:
