@@ -84,7 +84,10 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
     # Corners lie on the circle; outside it by up to the sag of their chord where an exporter kept the area.
     outside = 0.0 if _on_cad(solid) else sag[:, None]
     off = radius - s.radius
-    round_here = _handed_on(solid, ((off >= -tolerance) & (off <= tolerance + outside)).all(axis=1) & lean)
+    on_circle = ((off >= -tolerance) & (off <= tolerance + outside)).all(axis=1)
+    round_here = _handed_on(solid, on_circle & lean)
+    if _on_cad(solid):
+        round_here |= on_circle & _mostly(solid, round_here)
     along = (solid.corners.mean(axis=1) - np.asarray(s.point)) @ axis
     low, high = -np.inf if s.low is None else s.low, np.inf if s.high is None else s.high
     chosen = round_here & (along >= low) & (along <= high)
@@ -97,6 +100,15 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
             f"the cylinder of this radius lies from {a:.4g} to {b:.4g} mm along the axis, not within low and high",
         )
     return chosen, _radii(radius[lean], s.radius)
+
+
+def _mostly(solid: Solid, chosen: np.ndarray) -> np.ndarray:
+    """Facets (k,) whose patch is chosen by more than half of its area. In a coarse hole a facet with corners at three
+    angles and three heights leans far from the wall it lies on, so it goes with its patch."""
+    edges = solid.corners[:, 1:] - solid.corners[:, :1]
+    area = np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1)
+    share = np.bincount(solid.patches, area * chosen) / np.bincount(solid.patches, area)
+    return np.asarray(share[solid.patches] > 0.5)
 
 
 def _round_about(corners: np.ndarray, point: np.ndarray, axis: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
