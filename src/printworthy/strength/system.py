@@ -31,9 +31,11 @@ from printworthy.strength.loads import load_vector, resultant
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, indicator, space, strain
 from printworthy.strength.supports import Supported, bed_form, prescribed, supported
+from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 
 Array = NDArray[np.float64]
 RESIDUAL = 1e-9
+MOST_FACTORED = 300_000  # unknowns: a factor of about 3 GB; a million ran out of 24 GB
 ITERATIONS = 400
 ROUNDING = 1e-7  # of stiffness * size * movement: nodal forces below it are rounding, not load
 
@@ -117,8 +119,17 @@ def model(ready: Prepared, part: Part, card: MaterialCard, only: ArrayLike | Non
     lifts = np.stack([prescribed(sp, case) for case in part.cases])
     _assemble(form, constants, mean if only is None else part_stiffness(c, only))
     with ng.TaskManager():
-        factor = form.mat.Inverse(free, inverse="sparsecholesky")
+        factor = _inverse(sp, form.mat, free, held)
     return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, form, constants, beds, free, factor)
+
+
+def _inverse(sp: Space, matrix: Any, free: Any, held: Supported) -> Any:
+    """The factor of a matrix; beyond `MOST_FACTORED` unknowns a two-level approximation of its inverse."""
+    if sp.unknowns <= MOST_FACTORED:
+        return matrix.Inverse(free, inverse="sparsecholesky")
+    kept = matrix.CreateMatrix()  # relaxation needs the matrix itself, and `form` is assembled again for each direction
+    kept.AsVector().data = matrix.AsVector()
+    return TwoLevel(kept, free, _bits(vertex_dofs(held.held, sp.count, sp.mesh.nv)))
 
 
 def solve(m: Model, direction: ArrayLike) -> Solution:
