@@ -15,7 +15,9 @@ from typing import Any
 import netgen.occ as occ
 import numpy as np
 
-from printworthy.inputs import MaterialCard, Quantity
+from printworthy import shape
+from printworthy.inputs import Geometry, MaterialCard, Quantity
+from printworthy.shape import Solid
 from printworthy.strength import Prepared
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.refine import Rung, rung
@@ -32,10 +34,23 @@ def tough(length: float) -> MaterialCard:
     return replace(CARD, values={**CARD.values, "toughness_in_layer": Quantity(k, "MPa m^0.5", "test", "invented")})
 
 
-def slice_of(body: Any, far: float, thickness: float, size: float) -> Specimen:
+def from_triangles(body: Any, folder: Path, size: float) -> Solid:
+    """The body by way of an STL file."""
+    body.WriteStep(str(folder / "part.step"))
+    flats = shape.read(Geometry(folder / "part.step")).surface.corners
+    lines = [f"facet normal 0 0 0\nouter loop\n{_vertices(c)}\nendloop\nendfacet" for c in flats]
+    (folder / "part.stl").write_text("\n".join(["solid part", *lines, "endsolid part"]))
+    return shape.mesh(shape.read(Geometry(folder / "part.stl", unit="mm")), element_size=size)
+
+
+def _vertices(corners: np.ndarray) -> str:
+    return "\n".join(f"vertex {x:.9g} {y:.9g} {z:.9g}" for x, y, z in corners)
+
+
+def slice_of(body: Any, far: float, thickness: float, size: float, *, stl: bool = False) -> Specimen:
     """A quarter slice on its planes of symmetry x = 0 and y = 0, pulled at x = `far`."""
     with TemporaryDirectory() as folder:
-        made = solid(body, Path(folder), size)
+        made = (from_triangles if stl else solid)(body, Path(folder), size)
     faces = {
         "x0": plane((0, 0, 0), (-1, 0, 0)),
         "y0": plane((0, 0, 0), (0, -1, 0)),
@@ -47,25 +62,27 @@ def slice_of(body: Any, far: float, thickness: float, size: float) -> Specimen:
     return specimen(made, CARD, faces, supports, [Load("pressure", "far", value=-1.0)])
 
 
-def faceted_hole(facets: int, height: float) -> Any:
-    """A prism over the polygon inscribed in the circle of radius 1, an edge of it on neither axis."""
-    angles = [2 * np.pi * (i + 0.5) / facets for i in range(facets)]
+def faceted_hole(facets: int, height: float, turn: float = 0.5) -> Any:
+    """A prism over the polygon inscribed in the circle of radius 1, its first corner `turn` steps from the x axis."""
+    angles = [2 * np.pi * (i + turn) / facets for i in range(facets)]
     corners = [occ.Pnt(np.cos(a), np.sin(a), -1) for a in angles]
     ring = [occ.Segment(p, q) for p, q in zip(corners, corners[1:] + corners[:1], strict=True)]
     return occ.Face(occ.Wire(ring)).Extrude((height + 2) * occ.Z)
 
 
-def holed_body(length: float, width: float, thickness: float, facets: int = 0) -> Any:
+def holed_body(length: float, width: float, thickness: float, facets: int = 0, turn: float = 0.5) -> Any:
     """Quarter plate with a hole of radius 1 about the origin, round or of flat facets."""
     round_ = occ.Cylinder((0, 0, -1), occ.Z, r=1, h=thickness + 2)
-    tool = faceted_hole(facets, thickness) if facets else round_
+    tool = faceted_hole(facets, thickness, turn) if facets else round_
     return occ.Box((0, 0, 0), (length, width, thickness)) - tool
 
 
 @cache
-def holed(length: float, width: float, thickness: float, size: float, facets: int = 0) -> Specimen:
+def holed(
+    length: float, width: float, thickness: float, size: float, facets: int = 0, *, turn: float = 0.5, stl: bool = False
+) -> Specimen:
     """The quarter plate with a hole, meshed and loaded."""
-    return slice_of(holed_body(length, width, thickness, facets), length, thickness, size)
+    return slice_of(holed_body(length, width, thickness, facets, turn), length, thickness, size, stl=stl)
 
 
 @cache

@@ -18,6 +18,7 @@ from printworthy.strength.facets import facet_length
 from printworthy.strength.refine import bracket, marked, refined, refined_near
 from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
+from printworthy.strength.smoothing import smoothed
 from printworthy.strength.space import face_area, space
 from specimens import Specimen
 
@@ -83,6 +84,25 @@ def test_faceted_hole_is_not_refined_below_its_facets() -> None:
     free = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0)
     assert free.fine > 1.2 * found.fine  # the raw peak would have gone on growing
     assert not free.converging
+
+
+def test_hole_of_flats_in_a_triangle_file_is_meshed_round() -> None:
+    half = 1 / 0.3
+    specimen = holed(3 * half, half, 1.0, 0.5, 16, turn=0.0, stl=True)
+    solid = specimen.model.space.solid
+    assert not solid.report.curved
+    found = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0, solid.surface)
+    assert found.converging
+    assert found.facet_length is None
+    assert found.low <= 1.01 * HOWLAND[0.3]
+    assert found.limit == pytest.approx(HOWLAND[0.3], rel=0.01)
+    made = smoothed(solid, specimen.model.space.faces)
+    assert made is not None
+    on_hole = np.unique(made[0].facets[made[0].patches == 6])
+    assert np.hypot(*made[0].points[on_hole, :2].T) == pytest.approx(1.0, abs=1e-6)
+    flats, round_ = 2 * np.sin(np.pi / 8), np.pi / 4  # areas of the quarter of the hole
+    assert solid.volume == pytest.approx(3 * half**2 - flats, abs=2e-3)
+    assert made[0].volume == pytest.approx(3 * half**2 - round_, abs=2e-3)
 
 
 def ring(facets: int) -> Surface:

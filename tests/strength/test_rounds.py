@@ -14,8 +14,9 @@ import netgen.occ as occ
 import numpy as np
 import pytest
 
-from printworthy.strength.halving import face_surfaces, refined
-from printworthy.strength.rounds import Plane, Sphere, Turned, cylinder, known, plane, sphere, turned
+from printworthy.strength.halving import refined
+from printworthy.strength.rounds import Patch, Plane, Sphere, Turned, cylinder, known, plane, sphere, turned
+from printworthy.strength.skin import face_surfaces
 from specimens import solid
 
 RNG = np.random.default_rng(40961)
@@ -80,7 +81,19 @@ def test_what_is_no_round_is_not_called_one() -> None:
     assert plane(oval) is None
     assert turned(oval, POINT, AXIS) is None
     assert cylinder(around(2.5, place[:8], angle[:8]), rough_normals(angle[:8], 0.0)) is None  # too few to prove it
-    assert known({1: oval}, {1: rough_normals(angle, 0.0)}) == {}
+    assert known({1: Patch(oval, oval, rough_normals(angle, 0.0))}) == {}
+
+
+def test_two_arcs_are_a_cylinder_because_their_facets_are() -> None:
+    # The corners of a strip of flats lie on two circles, and so on a sphere as well.
+    angle = np.linspace(0, 1.5, 9)
+    corners = np.concatenate([around(5, 0, angle), around(5, 40, angle)])
+    halves = 0.5 * (angle[1:] + angle[:-1])
+    flats = around(5 * np.cos(0.5 * (angle[1] - angle[0])), 20, halves)
+    assert sphere(corners) is not None
+    found = known({0: Patch(corners, flats, around(1, 0, halves) - POINT)})[0]
+    assert isinstance(found, Turned)
+    assert found.at[0] == pytest.approx(5, rel=1e-9)
 
 
 def test_fillet_at_a_pin_keeps_its_volume() -> None:

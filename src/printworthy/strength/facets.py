@@ -6,6 +6,8 @@ stress has no limit. The spacing of those edges is the finest detail the file kn
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -17,10 +19,11 @@ Array = NDArray[np.float64]
 LEAST, MOST = np.radians(1.0), np.radians(45.0)  # turn between facets of one round: noise below, true corners above
 
 
-def facet_length(surface: Surface, point: ArrayLike, reach: float) -> float | None:
+def facet_length(surface: Surface, point: ArrayLike, reach: float, true: Collection[int] = frozenset()) -> float | None:
     """Median spacing [mm] of the concave facet edges that pass within `reach` [mm] of a point; None if none does.
 
-    Spacing of an edge: the smaller height of its two triangles over it. Own derivation.
+    Edges between patches that are both in `true` do not count: those are meshed as the rounds they stand for. Spacing
+    of an edge: the smaller height of its two triangles over it. Own derivation.
     """
     pairs = edges(surface.points, surface.triangles).pairs
     corners, triangles = surface.corners, surface.triangles
@@ -38,7 +41,10 @@ def facet_length(surface: Surface, point: ArrayLike, reach: float) -> float | No
     )
     middle_b = corners[b].mean(axis=1)
     concave = np.einsum("ij,ij->i", middle_b - start, unit[a]) > 0
-    chosen = concave & (turn > LEAST) & (turn < MOST) & (_to_segments(start, end, np.asarray(point, float)) <= reach)
+    bent = ~np.isin(surface.patches, list(true))[pairs].all(axis=1)
+    chosen = (
+        bent & concave & (turn > LEAST) & (turn < MOST) & (_to_segments(start, end, np.asarray(point, float)) <= reach)
+    )
     if not chosen.any():
         return None
     area = np.minimum(areas(corners[a]), areas(corners[b]))

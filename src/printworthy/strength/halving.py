@@ -20,13 +20,12 @@ from numpy.typing import NDArray
 
 from printworthy.shape import Solid
 from printworthy.shape.curving import LEAST, MIDDLES, distortion
-from printworthy.shape.source import normals
-from printworthy.strength.rounds import Surface, known, onto
+from printworthy.strength.rounds import Surface, onto
+from printworthy.strength.skin import FACET_MIDDLES, of_skin
 from printworthy.strength.space import Facets
 
 Array = NDArray[np.float64]
 Numbers = NDArray[np.int64]
-FACET_MIDDLES = ((1, 2), (0, 2), (0, 1))  # edges whose middles follow the corners of netgen's second-order triangle
 UNFOLDS = 20
 
 
@@ -56,7 +55,8 @@ def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_])
     cut = replace(cut, facets=cut.facets[order], facet=cut.facet[order])
     if nodes10.shape[1] == 10:
         nodes, tets, facets = second_order(cut, places, nodes10)
-        nodes = rounded(nodes, tets, facets, index[order], face_surfaces(solid))
+        surfaces, room = of_skin(solid)
+        nodes = rounded(nodes, tets, facets, index[order], surfaces, room)
     else:
         nodes, tets, facets = _straight(cut, places), cut.tets, cut.facets
     mesh = netgen_mesh(nodes, tets, facets, index[order])
@@ -109,41 +109,29 @@ def second_order(cut: Bisected, places: Array, nodes10: Numbers) -> tuple[Array,
     at = np.concatenate([at, np.stack([0.5 * (at[:, i] + at[:, j]) for i, j in MIDDLES], axis=1)], axis=1)
     found = np.einsum("mpn,mnk->mpk", shapes(at), places[own])
     count = len(cut.weights)
-    ends, number = np.unique(_edges(cut.tets, MIDDLES).reshape(-1, 2), axis=0, return_inverse=True)
+    ends, number = np.unique(sorted_edges(cut.tets, MIDDLES).reshape(-1, 2), axis=0, return_inverse=True)
     tets = np.column_stack([cut.tets, count + number.reshape(-1, len(MIDDLES))])
     nodes = np.zeros((count + len(ends), 3))
     nodes[tets] = found
     key = ends[:, 0] * count + ends[:, 1]
-    wanted = _edges(cut.facets, FACET_MIDDLES)
+    wanted = sorted_edges(cut.facets, FACET_MIDDLES)
     middle = np.searchsorted(key, wanted[..., 0] * count + wanted[..., 1])
     return nodes, tets, np.column_stack([cut.facets, count + middle])
 
 
-def face_surfaces(solid: Solid) -> dict[int, Surface]:
-    """True rounds and planes among the CAD faces of a curved mesh, by face number from 1."""
-    raw = solid.mesh.ngmesh
-    skin = raw.Elements2D().NumPy()
-    places = np.array(raw.Coordinates(), dtype=float)
-    nodes, index = skin["nodes"].astype(np.int64) - 1, skin["index"]
-    # A middle left on the chord of its edge says nothing about the face: it may have been straightened.
-    ends = places[nodes[:, [list(pair) for pair in FACET_MIDDLES]]]
-    chord = np.linalg.norm(places[nodes[:, 3:]] - ends.mean(axis=2), axis=2)
-    bowed = chord > 1e-9 * np.linalg.norm(ends[:, :, 0] - ends[:, :, 1], axis=2)
-    on, normal = {}, {}
-    unit = normals(solid.corners)
-    for face in np.unique(index).tolist():
-        mine = index == face
-        used = np.unique(np.concatenate([nodes[mine, :3].ravel(), nodes[mine, 3:][bowed[mine]]]))
-        on[face], normal[face] = places[used], unit[mine]
-    return known(on, normal)
-
-
 def rounded(
-    nodes: Array, tets: Numbers, facets: Numbers, index: NDArray[Any], surfaces: Mapping[int, Surface]
-) -> Array:
-    """Nodes of the skin moved onto their surfaces, except where that would fold an element."""
+    nodes: Array, tets: Numbers, facets: Numbers, index: NDArray[Any], surfaces: Mapping[int, Surface],
+    room: Mapping[int, float],
+) -> Array:  # fmt: skip
+    """Nodes of the skin moved onto the surfaces of their facets' `index` (k,), at most by the `room` [mm] each leaves,
+    and not where that would fold an element."""
     on = [(int(face), np.unique(facets[index == face])) for face in np.unique(index)]
     moved = onto(nodes, on, surfaces)
+    most = np.full(len(nodes), np.inf)
+    for face, numbers in on:
+        most[numbers] = np.minimum(most[numbers], room.get(face, np.inf))
+    astray = np.linalg.norm(moved - nodes, axis=1) > most
+    moved[astray] = nodes[astray]
     for _ in range(UNFOLDS):
         folded = tets[distortion(moved[tets]) < LEAST]
         if not len(folded):
@@ -159,7 +147,7 @@ def shapes(at: Array) -> Array:
     return np.concatenate([corner, middle], axis=-1)
 
 
-def _edges(elements: Numbers, pairs: Sequence[tuple[int, int]]) -> Numbers:
+def sorted_edges(elements: Numbers, pairs: Sequence[tuple[int, int]]) -> Numbers:
     """Sorted ends (m, pairs, 2) of edges of elements."""
     return np.sort(np.stack([elements[:, list(pair)] for pair in pairs], axis=1), axis=2)
 

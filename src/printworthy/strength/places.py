@@ -21,7 +21,8 @@ from printworthy.strength.system import Model, Prepared, solve
 
 Array = NDArray[np.float64]
 ROUNDS = 3
-PLACES = 6  # new places a round
+PLACES = 4  # new places a round
+MOST_UNKNOWNS = 120_000  # beyond it the mesh is refined no further, and the place told as not resolved
 ROOM = 1.05  # a raw value this near the averaged one is not followed: it is within the scatter of the method
 
 
@@ -41,7 +42,7 @@ def governing_distance(m: Model, result: DirectionResult, design: DesignValues, 
     ready, new = Prepared(m.space, m.sampler), [np.asarray(worst.point, float)]
     places: list[Array] = []
     for _ in range(ROUNDS):
-        ready = refined_near(ready, np.array(new), reach, size)
+        ready = refined_near(ready, np.array(new), reach, size, MOST_UNKNOWNS)
         places += new
         at = rung(ready, alone, card, strengths, result.direction, result.factor)
         found = [critical_value(at.model, at.solution, 0, p, design, result.factor, card) for p in places]

@@ -24,10 +24,12 @@ from printworthy.strength.halving import refined
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
+from printworthy.strength.skin import patch_surfaces
+from printworthy.strength.smoothing import smoothed
 from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
 
 Array = NDArray[np.float64]
-MOST_UNKNOWNS = 300_000  # about 25 s and 3 GB for the factor on two cores; beyond it the ladder stops and says so
+MOST_UNKNOWNS = 200_000  # about 20 s and 2 GB for the factor on two cores; beyond it the ladder stops and says so
 PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
@@ -115,11 +117,14 @@ def ladder(
 ) -> Ladder:  # fmt: skip
     """Solve the governing case on meshes halved where it peaks, until the values tell or a bound is met."""
     strengths = Strengths.of(design)
+    true: frozenset[int] = frozenset()
+    if surface is not None and (made := smoothed(ready.solid, ready.faces)) is not None:
+        ready, true = prepared(*made), frozenset(patch_surfaces(surface)[0])
     rungs, facet = [rung(ready, part, card, strengths, direction, factor)], None
     alone = replace(part, cases=(part.cases[rungs[0].case],))
     while not _told(rungs):
         last = rungs[-1]
-        facet = None if surface is None else facet_length(surface, last.point, REACH * last.size)
+        facet = None if surface is None else facet_length(surface, last.point, REACH * last.size, true)
         if facet is not None and 0.5 * last.size < facet:
             words = f"not refined below the facets of {facet:.2g} mm: that would resolve the file, not the part"
             return Ladder(tuple(rungs), facet, words)
@@ -194,11 +199,11 @@ def stress_jumps(at: Rung, stress: Array) -> Array:
     return volume * np.einsum("ij,jk,ik->i", gap, np.linalg.inv(at.model.stiffness), gap)
 
 
-def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float) -> Prepared:
+def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float, most: int = MOST_UNKNOWNS) -> Prepared:
     """Halve elements within `radius` [mm] of points (n, 3) until none is larger than `size` [mm], or than a third of
     its distance from the nearest of them, where that is more.
 
-    Stops early at `MOST_UNKNOWNS`; `local_size` then still tells the size that was reached.
+    Stops early at `most` unknowns; `local_size` then still tells the size that was reached.
     """
     solid, faces = ready.solid, ready.faces
     tree = cKDTree(np.atleast_2d(np.asarray(points, float)))
@@ -210,7 +215,7 @@ def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float)
         if not marks.any():
             break
         finer = refined(solid, faces, marks)
-        if finer[0].report.unknowns > MOST_UNKNOWNS:
+        if finer[0].report.unknowns > most:
             break
         solid, faces = finer
     return ready if solid is ready.solid else prepared(solid, faces)

@@ -16,6 +16,9 @@ from scipy.optimize import least_squares
 
 Array = NDArray[np.float64]
 NEAR = 1e-4  # of the radius (of the face for a plane): nodes of a true round lie far closer, those of others do not
+ALONG = np.cos(
+    np.radians(25.0)
+)  # a circle drawn with 12 sides turns by 15 degrees from the middle of a flat to its end
 FEWEST = 9  # nodes: a cylinder has five parameters, so that fewer prove little
 TURNS = 30  # projections onto the faces that meet at an edge, in turn
 
@@ -31,6 +34,10 @@ class Plane:
         """Nearest points (n, 3)."""
         return p - np.outer((p - self.point) @ self.normal, self.normal)
 
+    def across(self, p: Array) -> Array:
+        """Unit normals (n, 3), one way or the other."""
+        return np.broadcast_to(self.normal, p.shape)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sphere:
@@ -41,8 +48,12 @@ class Sphere:
 
     def project(self, p: Array) -> Array:
         """Nearest points (n, 3)."""
+        return self.centre + self.radius * self.across(p)
+
+    def across(self, p: Array) -> Array:
+        """Unit normals (n, 3), one way or the other."""
         away = p - self.centre
-        return self.centre + self.radius * away / np.linalg.norm(away, axis=1, keepdims=True)
+        return away / np.maximum(np.linalg.norm(away, axis=1, keepdims=True), 1e-300)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,6 +80,13 @@ class Turned:
             new = self.at + np.outer((flat - self.at) @ self.along, self.along)
         return self.point + new[:, :1] * out + new[:, 1:] * self.axis
 
+    def across(self, p: Array) -> Array:
+        """Unit normals (n, 3), one way or the other."""
+        flat, out = polar(p, self.point, self.axis)
+        n = flat - self.at if self.radius > 0 else np.broadcast_to([self.along[1], -self.along[0]], flat.shape)
+        n = n / np.maximum(np.linalg.norm(n, axis=1, keepdims=True), 1e-300)
+        return n[:, :1] * out + n[:, 1:] * self.axis
+
 
 Surface = Plane | Sphere | Turned
 
@@ -82,19 +100,36 @@ def polar(p: Array, point: Array, axis: Array) -> tuple[Array, Array]:
     return np.column_stack([distance, place]), away / np.maximum(distance, 1e-300)[:, None]
 
 
-def known(nodes: Mapping[int, Array], normals: Mapping[int, Array]) -> dict[int, Surface]:
-    """Surfaces by face number, from the nodes (n, 3) [mm] on each face and the unit normals (k, 3) of its facets.
+@dataclass(frozen=True, slots=True, eq=False)
+class Patch:
+    """What is known of a face: nodes (n, 3) [mm] on it, middles (k, 3) [mm] and unit normals (k, 3) of its facets, and
+    the least cosine between those and the normals of the surface."""
+
+    nodes: Array
+    middles: Array
+    normals: Array
+    along: float = ALONG
+
+    def agrees(self, s: Surface) -> bool:
+        """Whether its facets lie along a surface: two arcs lie on a cylinder and on a sphere, facets on only one."""
+        return bool((np.abs(np.einsum("ij,ij->i", s.across(self.middles), self.normals)) > self.along).all())
+
+
+def known(patches: Mapping[int, Patch]) -> dict[int, Surface]:
+    """Surfaces by face number.
 
     Cones and tori are looked for about the axes of the cylinders: a countersink or fillet shares its hole's.
     """
     found: dict[int, Surface] = {}
-    for face, p in nodes.items():
-        if (s := plane(p) or sphere(p) or cylinder(p, normals[face])) is not None:
+    for face, p in patches.items():
+        tried = (plane(p.nodes), cylinder(p.nodes, p.normals), sphere(p.nodes))
+        if (s := next((t for t in tried if t is not None and p.agrees(t)), None)) is not None:
             found[face] = s
     axes = [s for s in found.values() if isinstance(s, Turned)]
-    for face, p in nodes.items():
+    for face, p in patches.items():
         for s in axes if face not in found else []:
-            if (t := turned(p, s.point, s.axis)) is not None:
+            t = turned(p.nodes, s.point, s.axis)
+            if t is not None and p.agrees(t):
                 found[face] = t
                 break
     return found
