@@ -136,7 +136,8 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     result, design, card = option.result, option.design, job.cards[option.result.material]
     surface = None if ready.solid.report.curved else ready.solid.surface
     bracket = strength.bracket(ready, part, card, design, result.direction, result.factor, surface)
-    distance = strength.governing_distance(model, result, design, card)
+    # A peak with a limit decides itself; only one without is averaged.
+    distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
