@@ -124,6 +124,8 @@ def extended(b: Basis, fields: Array) -> Basis:
     size = np.sqrt(np.diag(_energy(b, u, e, u, e)))
     u, e = u[size > 0] / size[size > 0, None], e[size > 0] / size[size > 0, None, None]
     for _ in range(2):
+        if not len(u):
+            return b
         u, e = _without_old(b, u, e)
         values, turn = np.linalg.eigh(_energy(b, u, e, u, e))
         kept = values > DEPENDENT**2
