@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -12,8 +13,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from printworthy.inputs import Load, Support
-from printworthy.strength import DirectionMap, Settings, direction_map, utilisation
+from printworthy.inputs import Load, Quantity, Support
+from printworthy.strength import DirectionMap, Prepared, Settings, direction_map, model, utilisation
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, orthotropic, transversely_isotropic
 from printworthy.strength.kernel import worst_by_mode
@@ -25,6 +26,7 @@ from specimens import Array, Specimen, card, design_values, isotropic_card, plan
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0, density=1.2)
 DESIGN = design_values(X=60.0, Z=30.0, S=25.0, S12=40.0, Xc=80.0, Zc=70.0)
 STRENGTHS = Strengths.of(DESIGN)
+FORCE, MOMENT = Load("force", "end", (30.0, -20.0, -80.0)), Load("moment", "end", (500.0, -900.0, 250.0))
 SETTINGS = Settings(directions=300, random_checks=10)
 
 
@@ -52,13 +54,12 @@ def bar_map() -> DirectionMap:
 
 @cache
 def bracket() -> Specimen:
-    """An L-shaped bracket held by its foot: force and moment on its end, and its foot moved."""
+    """An L-shaped bracket held by its foot: force and moment on its end."""
     body = occ.Box((0, 0, 0), (30, 10, 25)) - occ.Box((10, -1, -1), (31, 11, 17))
     with TemporaryDirectory() as folder:
         meshed = solid(body, Path(folder), 4.0)
     faces = {"foot": plane((0, 0, 0), (0, 0, -1)), "end": plane((30, 0, 25), (1, 0, 0))}
-    force, moment = Load("force", "end", (30.0, -20.0, -80.0)), Load("moment", "end", (500.0, -900.0, 250.0))
-    return specimen(meshed, PRINT, faces, [Support("foot", "fixed")], [force], [moment])
+    return specimen(meshed, PRINT, faces, [Support("foot", "fixed")], [FORCE], [MOMENT])
 
 
 @cache
@@ -101,6 +102,21 @@ def test_map_names_the_case_and_mode_that_govern() -> None:
         full = utilisation(bracket().model, found.directions[i], DESIGN, 1.0).governing
         case, mode = np.unravel_index(int(np.argmax(found.utilisation[i])), found.utilisation[i].shape)
         assert (f"case {case + 1}", MODES[mode]) == (full.case, full.mode)
+
+
+def test_map_with_a_moved_support_and_warming() -> None:
+    more = {"expansion_in_layer": 2.2e-5, "expansion_through": 24.8e-5}
+    values = {**PRINT.values, **{n: Quantity(v, "1/K", "test", "invented") for n, v in more.items()}}
+    pattern = bracket().model.part
+    loads = [Load("displacement", "foot", (0.1, 0.0, -0.2))], [Load("temperature", value=40.0)], [FORCE]
+    cases = tuple(replace(pattern.cases[0], loads=tuple(x)) for x in loads)
+    ready = Prepared(bracket().model.space, bracket().model.sampler)
+    warm = model(ready, replace(pattern, cases=cases), replace(PRINT, values=values))
+    found = direction_map(warm, DESIGN, SETTINGS, quiet)
+    assert found.reached
+    for n in np.random.default_rng(4127).normal(size=(4, 3)):
+        exact = utilisation(warm, n, DESIGN, 1.0).utilisation
+        assert found.at(n[None])[0].max() == pytest.approx(exact, rel=2 * SETTINGS.target)
 
 
 def test_isotropic_part_needs_no_fields_beyond_its_solutions() -> None:
