@@ -116,3 +116,12 @@ def test_one_option_says_that_nothing_is_known_about_turning() -> None:
     alone = replace(part, options=part.options[1:2], chosen=0)
     assert any("nothing is known about turning" in s for s in turning.sentences(alone))
     assert not any("nothing is known" in s for s in turning.sentences(part))
+
+
+def test_a_better_way_up_is_named_before_the_reasons() -> None:
+    part = synthetic.part("lamp", "Lamp", 0.8, "print with conditions")
+    assert turning.better(part) == ""  # the answer already has the best word of its options
+    flipped = replace(part, chosen=0)
+    said = turning.better(flipped)
+    assert said.startswith("A better word was reached by pa-cf: 0.80 built along +z")
+    assert "print with conditions" in said

@@ -99,13 +99,15 @@ class ReasonLine:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """The word, the one-line summary of what governs, the reasons in the order asked, the conditions."""
+    """The word, the one-line summary of what governs, the reasons in the order asked, the conditions; `instead` names
+    an option that reaches a better word, '' if none does."""
 
     kind: ClassVar[str] = "decision"
     word: Word
     line: str
     reasons: tuple[ReasonLine, ...]
     conditions: tuple[str, ...]
+    instead: str = ""
 
 
 @dataclass(frozen=True, slots=True)

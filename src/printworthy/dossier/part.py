@@ -64,7 +64,7 @@ def decision(part: PartAssessment) -> Decision:
         ReasonLine(r.screen, r.words, r.effect, r.source, decides=r.effect == word != "print")
         for r in part.verdict.reasons
     )
-    return Decision(word, line, reasons, part.verdict.conditions)
+    return Decision(word, line, reasons, part.verdict.conditions, turning.better(part))
 
 
 def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:

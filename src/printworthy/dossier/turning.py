@@ -7,8 +7,9 @@ import numpy as np
 from printworthy.dossier import charts, tables, words
 from printworthy.dossier.document import Block, Cell, Column, Figure, Items, Row, Table
 from printworthy.inputs import Vector
-from printworthy.results import DirectionSearch, LayFigures, Option, PartAssessment
+from printworthy.results import DirectionSearch, LayFigures, Option, PartAssessment, Word
 
+RANK: tuple[Word, ...] = ("print", "print with conditions", "not decided", "do not print")  # best first
 MOST_MARKS = 9  # letters on the disc; more would hide it
 
 
@@ -20,6 +21,19 @@ def blocks(part: PartAssessment, anchor: str) -> tuple[Block, ...]:
         made += [disc(part, search, f"{anchor}-disc"), influences(search)]
     made += [tables.options(part), laying(part)]
     return tuple(b for b in made if b is not None)
+
+
+def better(part: PartAssessment) -> str:
+    """The solved option that reaches the best word, where that is better than the answer's; '' where none is."""
+
+    def rank(option: Option) -> tuple[int, bool, float]:
+        same = option.result.material == part.option.result.material
+        return RANK.index(option.verdict.word), not same, option.result.utilisation
+
+    best = min(part.options, key=rank)
+    if RANK.index(best.verdict.word) >= RANK.index(part.verdict.word):
+        return ""
+    return f"A better word was reached by {best.result.material}: {_one(best)}."
 
 
 def sentences(part: PartAssessment) -> tuple[str, ...]:
