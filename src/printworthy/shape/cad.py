@@ -119,16 +119,14 @@ def _reports(path: Path, given: child.Arrays) -> tuple[BodyReport, ...]:
             where=str(path),
             do="Join the surfaces to a solid in CAD, then export again",
         )
-    corners = [given[f"corners_{k}"].reshape(-1, 3) for k in range(count)]
-    if not all(len(c) for c in corners):
+    if not all(len(given[f"corners_{k}"]) for k in range(count)):
         raise GeometryError(
             "the CAD kernel finds a solid without a surface", where=str(path), do="Export it again as STEP AP214"
         )
     return tuple(
-        BodyReport(
-            k + 1, float(given["volume"][k]), vector(c.min(axis=0)), vector(c.max(axis=0)), str(given["name"][k])
-        )
-        for k, c in enumerate(corners)
+        BodyReport(k + 1, float(given["volume"][k]), vector(low), vector(high), str(given["name"][k]))
+        for k in range(count)
+        for low, high in (given[f"box_{k}"],)
     )
 
 

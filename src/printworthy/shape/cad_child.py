@@ -31,7 +31,7 @@ def main(question: str, answer: str) -> None:
 
 
 def read(shape: Any, solids: list[Any]) -> dict[str, Any]:
-    """volume, area, faces, name (s,) of the solids; corners_k (m, 3, 3) and face_k (m,) of solid k; loose faces."""
+    """volume, area, faces, name (s,) of solids; corners_k (m, 3, 3), face_k (m,), box_k (2, 3) of solid k, loose."""
     found: dict[str, Any] = {
         "volume": np.array([s.mass for s in solids], dtype=float),
         "area": np.array([sum(f.mass for f in s.faces) for s in solids], dtype=float),
@@ -40,12 +40,28 @@ def read(shape: Any, solids: list[Any]) -> dict[str, Any]:
         "loose": np.array(len(shape.faces) - sum(len(s.faces) for s in solids)),
     }
     for k, solid in enumerate(solids):
+        found[f"box_{k}"] = exact_box(solid)
         solid.MakeTriangulation()
         # The only way the binding hands out the kernel's triangles: three lists of x, y, z, face number.
         parts = [np.asarray(p, dtype=float).reshape(-1, 4) for p in solid._webgui_data()["Bezier_trig_points"][:3]]
         found[f"corners_{k}"] = np.stack([p[:, :3] for p in parts], axis=1)
         found[f"face_{k}"] = parts[0][:, 3].astype(np.int64)
     return found
+
+
+def exact_box(solid: Any) -> np.ndarray:
+    """Box (2, 3) of a solid from its distance to six planes round it; the kernel's own box is loose on curved faces."""
+    low, high = (np.array(tuple(corner)) for corner in solid.bounding_box)
+    middle, far = 0.5 * (low + high), 1.5 * float((high - low).max())
+    box = np.zeros((2, 3))
+    for axis in range(3):
+        for side, sign in enumerate((-1.0, 1.0)):
+            normal = np.eye(3)[axis] * sign
+            at = middle + far * normal
+            frame = occ.Axes(tuple(at), n=occ.Dir(*normal), h=occ.Dir(*np.eye(3)[axis - 1]))
+            wall = occ.WorkPlane(frame).RectangleC(2 * far, 2 * far).Face()
+            box[side, axis] = at[axis] - sign * solid.Distance(wall)
+    return box
 
 
 def mesh(solid: Any, options: dict[str, Any]) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from printworthy.shape.words import at, count
 RADIUS_SHARE, RADIUS_LEAST, RADIUS_MOST = 0.01, 0.02, 0.1  # of the radius; [mm]; [mm]
 PLANE_SHARE, PLANE_LEAST = 2e-4, 0.01  # of the part's diagonal; [mm]
 ALIGNED = np.cos(np.radians(2.0))  # a plane's facets
+UPRIGHT = np.cos(np.radians(25.0))
 ASIDE = np.sin(np.radians(10.0))  # a cylinder's facets may lean this much beyond their own chord
 FACETS_OF_A_ROUND = 6  # fewer at one radius are a coincidence
 REACH_SHARE = 1e-3  # of the diagonal: how far from a patch its point may be written
@@ -148,7 +149,9 @@ def _plane(solid: Solid, s: PlaneSelector) -> tuple[np.ndarray, str]:
     height = (corners - np.asarray(s.point)) @ normal
     tolerance = s.tolerance if s.tolerance is not None else max(PLANE_SHARE * _diagonal(solid), PLANE_LEAST)
     along = normals(corners) @ normal
-    chosen = _handed_on(solid, (np.abs(height) <= tolerance).all(axis=1) & (along >= ALIGNED))
+    # A facet of a mesh may span an edge of the plane; one that leans over it is not of the plane.
+    upright = normals(solid.corners) @ normal >= UPRIGHT
+    chosen = upright & _handed_on(solid, (np.abs(height) <= tolerance).all(axis=1) & (along >= ALIGNED))
     if chosen.any():
         return chosen, ""
     flat = along >= ALIGNED
