@@ -38,7 +38,7 @@ format: .venv/.dev
 	$(BIN)/ruff format
 
 bench: .venv/.dev
-	$(BIN)/python -m pytest -m bench
+	env -u OPENBLAS_CORETYPE -u OPENBLAS_L2_SIZE NGS_NUM_THREADS=2 $(BIN)/python -m pytest -m bench tests/bench
 
 # Tests in tests/validation write a row per comparison when VALIDATION_REPORT names a file.
 validate: .venv/.dev

@@ -39,10 +39,10 @@ EXPANSION = 2.3e-4
 def elliptic(low: float, high: float) -> Any:
     """OCC body between the two ellipses, x > 0, y > 0, low < z < high; its outline is cut finely near (200, 0)."""
     axes = occ.gp_Ax2d(occ.gp_Pnt2d(0, 0), occ.gp_Dir2d(1, 0))
-    hole = [occ.Ellipse(axes, *INNER).Trim(u, v).Edge() for u, v in pairwise(graded(0, pi / 2, 0.03, 1.3))]
+    hole = [occ.Ellipse(axes, *INNER).Trim(u, v).Edge() for u, v in pairwise(graded(0, pi / 2, 0.02, 1.3))]
     side = occ.Segment(occ.Pnt(0, INNER[1], 0), occ.Pnt(0, OUTER[1], 0))
     rim = occ.Ellipse(axes, *OUTER).Trim(0, pi / 2).Edge()
-    places = pairwise(graded(INNER[0], OUTER[0], 3.0, 1.3))
+    places = pairwise(graded(INNER[0], OUTER[0], 2.0, 1.3))
     foot = [occ.Segment(occ.Pnt(x, 0, 0), occ.Pnt(next_x, 0, 0)) for x, next_x in places]
     face = occ.Face(occ.Wire([*hole, side, rim, *reversed(foot)]))
     return face.Extrude((high - low) * occ.Z).Move((0, 0, low))

@@ -45,7 +45,8 @@ def facet_sums(
 ) -> np.ndarray:  # fmt: skip
     """Kind (m,) of every facet; adds to `sums` and `on_face` what needs no shadow: exact for these facets.
 
-    z (n,) heights of the points; falls (m,) area as seen along the build direction, negative for facets that look down.
+    z (n,) heights of the points; falls (m,) area as seen along the build direction, negative for facets that look down;
+    members (m, F) share of each facet on each face.
     """
     kinds = np.zeros(len(facets), np.uint8)
     for t in range(len(facets)):
@@ -61,8 +62,7 @@ def facet_sums(
             sums[SHADE] -= falls[t] * (1 - share)
             sums[FALL] -= falls[t] * ((a + b + c) / 3 - moment)
             for f in range(len(on_face)):
-                if members[t, f]:
-                    on_face[f] += areas[t] * (1 - share)
+                on_face[f] += areas[t] * (1 - share) * members[t, f]
     return kinds
 
 

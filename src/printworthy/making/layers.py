@@ -17,7 +17,7 @@ import numpy as np
 from printworthy.errors import GeometryError, InputError
 from printworthy.making import columns, planar, rounds
 from printworthy.making.figures import DirectionFigures, Laying
-from printworthy.making.skin import Cornered, Skin, skin
+from printworthy.making.skin import Cornered, membership, skin
 
 SLACK = 0.1  # [deg] a surface this little beyond the overhang angle is at it: corners in files are rounded
 LOST = 0.01  # share of the lines that may enter the part without leaving it before the skin counts as open
@@ -35,10 +35,10 @@ def lay_figures(
     round_faces: tuple[rounds.Round, ...] = (),
     rays: int = 4096,
 ) -> DirectionFigures:
-    """Figures of build directions (N, 3), any length but zero, from the skin of `body` as it is meshed.
+    """Figures of build directions (N, 3), any length but zero, from the skin of `body` as its file has it.
 
     overhang_angle [deg] from vertical, layer_height [mm], bed (width, depth, height) [mm], rays: see `Laying`; faces:
-    facet numbers of named faces; round_faces: see `rounds`. Raises InputError for impossible settings, GeometryError
+    facet numbers (of `body`) of named faces; round_faces: see `rounds`. Raises InputError for impossible settings, GeometryError
     for a skin that is not closed or faces inwards.
 
     Overhang area and its fall to the bed are exact sums over facets, cut at the first layer. What lies below is found
@@ -50,7 +50,7 @@ def lay_figures(
     up = unit(directions)
     part = skin(body)
     named = dict(faces or {})
-    members = membership(named, len(part.facets))
+    members = membership(body, named)
     areas = np.linalg.norm(part.vectors, axis=1)
     layer = float(layer_height)
     sine = float(np.sin(np.radians(min(overhang_angle + SLACK, 90.0))))
@@ -100,16 +100,6 @@ def unit(directions: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(n / length)
 
 
-def membership(faces: Mapping[str, np.ndarray], count: int) -> np.ndarray:
-    """Which of `count` facets belong to which face (count, F)."""
-    inside = np.zeros((count, len(faces)), dtype=np.bool_)
-    for column, (name, numbers) in enumerate(faces.items()):
-        if len(numbers) and not (np.min(numbers) >= 0 and np.max(numbers) < count):
-            raise InputError(f"face '{name}' has facets that the skin does not have", do="Select it on the same skin")
-        inside[numbers, column] = True
-    return inside
-
-
 def in_blocks(work: Callable[[np.ndarray], tuple[np.ndarray, ...]], up: np.ndarray) -> tuple[Any, ...]:
     """Results of `work` on blocks of directions, in order; blocks share the processors, so results do not depend on
     them."""
@@ -128,6 +118,3 @@ def refuse_open(sums: np.ndarray) -> None:
             f"{100 * lost / lines:.1f} % of lines through the part enter it without leaving it: its skin is not closed",
             do="Mend the geometry",
         )
-
-
-__all__ = ["Skin", "lay_figures"]

@@ -29,7 +29,7 @@ from printworthy.strength.smoothing import smoothed
 from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
 
 Array = NDArray[np.float64]
-MOST_UNKNOWNS = 200_000  # about 20 s and 2 GB for the factor on two cores; beyond it the ladder stops and says so
+MOST_UNKNOWNS = 100_000  # some seconds; beyond it the ladder stops and says so
 PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
@@ -149,7 +149,7 @@ def rung(
     ready: Prepared, part: Part, card: MaterialCard, strengths: Strengths, direction: ArrayLike, factor: float
 ) -> Rung:
     """Solve a part and find where its governing case peaks."""
-    m = model(ready, part, card)
+    m = model(ready, part, card, direction)
     s = solve(m, direction)
     every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(part.cases))]
     case = int(np.argmax([modes.max() for modes in every]))

@@ -23,16 +23,16 @@ from printworthy.demo.solids import (
 
 
 def seat_shell() -> Shape:
-    """Seat shell 250 x 190, kicked up behind: skin 4 thick, rim on the frame at z = 0, two ribs, four 6.5 bores."""
+    """Seat shell 250 x 190, kicked up behind: skin 5 thick, rim on the frame at z = 0, two ribs, four 6.5 bores."""
     top = [(250, 78, 0), (164, 40, 60), (70, 36, 60), (0, 44, 0)]
-    under = [(246, 71.86, 0), (164.65, 36, 64), (69.8, 32, 64), (4, 39.5, 0)]
-    plan, hollow = rectangle((0, 250), (-95, 95), 40), rectangle((4, 246), (-91, 91), 36)
+    under = [(245, 70.3, 0), (164.8, 35, 65), (69.7, 31, 65), (5, 38.4, 0)]
+    plan, hollow = rectangle((0, 250), (-95, 95), 40), rectangle((5, 245), (-90, 90), 35)
     outside = plate([(0, 0, 0), (250, 0, 0), *top], "xz", -100, 100) * plate(plan, "xy", 0, 100)
-    inside = plate([(4, 0, 0), (246, 0, 0), *under], "xz", -100, 100) * plate(hollow, "xy", 0, 100)
+    inside = plate([(5, 0, 0), (245, 0, 0), *under], "xz", -100, 100) * plate(hollow, "xy", 0, 100)
     outside = filleted(outside, 8, _rim(0))
-    inside = filleted(inside, 4, _rim(4))
+    inside = filleted(inside, 5, _rim(5))
     spots = [(x, y) for x in (46.0, 204.0) for y in (-62.0, 62.0)]
-    ribs = [plate(rectangle((2, 248), (y - 2, y + 2), 0), "xy", 8, 100) * outside for y in (30.0, -30.0)]
+    ribs = [plate(rectangle((2, 248), (y - 2.5, y + 2.5), 0), "xy", 8, 100) * outside for y in (30.0, -30.0)]
     feet = [rod((x, y, 0), "z", 10, 100) * outside for x, y in spots]
     bores = [rod((x, y, -1), "z", 3.25, 120) for x, y in spots]
     return cut(fused(cut(outside, inside), *ribs, *feet), *bores)

@@ -22,13 +22,13 @@ from printworthy.demo.solids import (
 def hand_lever() -> Shape:
     """Brake lever: pivot bore 8 along z at the origin, cable barrel bore 7 at (7.5, 27), blade along +x to a ball end.
 
-    The rider pulls along -y; the 18 mm ball keeps the end from spearing.
+    The rider pulls along -y; the 19 mm ball keeps the end from spearing.
     """
     outline = [
-        (-15, -15, 13),
-        (30, -23, 60),
-        (118, -23, 60),
-        (156, -11, 5),
+        (-15, -17, 13),
+        (30, -25, 60),
+        (118, -25, 60),
+        (156, -11.5, 5),
         (153, -1, 5),
         (112, -8, 60),
         (21, 3, 12),
@@ -36,9 +36,9 @@ def hand_lever() -> Shape:
         (-3, 37, 9),
         (-15, 11, 14),
     ]
-    blade = plate(outline, "xy", -8, 8)
-    blade = filleted(blade, 4.5, lambda edge: in_plane(2, 8)(edge) or in_plane(2, -8)(edge))
-    lever = fused(blade, Sphere(Pnt(158, -5, 0), r=9))
+    blade = plate(outline, "xy", -9, 9)
+    blade = filleted(blade, 4.5, lambda edge: in_plane(2, 9)(edge) or in_plane(2, -9)(edge))
+    lever = fused(blade, Sphere(Pnt(158, -5.5, 0), r=9.5))
     return cut(lever, rod((0, 0, -20), "z", 4, 40), rod((7.5, 27, -20), "z", 3.5, 40))
 
 
@@ -82,10 +82,10 @@ def peg_hanger() -> Shape:
         (-44, 60, 0),
         (-58, 60, 0),
     ]
-    half = [(-58, -33, 0), (-44, -33, 0), (-44, -27, 5.9), (20, -27, 0)]
+    half = [(-58, -31, 0), (-44, -31, 0), (-44, -22.5, 8), (20, -22.5, 0)]
     room = [(-28, -26, 7), (-18, -26, 3), (-18, -100, 0), (40, -100, 0), (40, 80, 0), (-28, 80, 0)]
     solid = plate(side, "xz", -40, 40) * plate(half + mirrored(half), "xy", -110, 110)
-    solid = solid * plate(rectangle((-33, 33), (-92, 60), 14), "yz", -70, 40)
+    solid = solid * plate(rectangle((-31, 31), (-92, 60), 14), "yz", -70, 40)
     wall = inside((-29, -14, -101), (-17, 14, 81))
     slot = filleted(
         plate(room, "xz", -13.5, 13.5),
