@@ -38,8 +38,8 @@ def lay_figures(
     """Figures of build directions (N, 3), any length but zero, from the skin of `body` as its file has it.
 
     overhang_angle [deg] from vertical, layer_height [mm], bed (width, depth, height) [mm], rays: see `Laying`; faces:
-    facet numbers (of `body`) of named faces; round_faces: see `rounds`. Raises InputError for impossible settings, GeometryError
-    for a skin that is not closed or faces inwards.
+    facet numbers (of `body`) of named faces; round_faces: see `rounds`. Raises InputError for impossible settings,
+    GeometryError for a skin that is not closed or faces inwards.
 
     Overhang area and its fall to the bed are exact sums over facets, cut at the first layer. What lies below is found
     by `rays` upright lines: they give the share of that fall which is open. So support that stands on the bed alone is

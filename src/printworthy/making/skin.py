@@ -26,7 +26,8 @@ class Cornered(Protocol):
 
 
 def drawn(body: Cornered) -> Cornered:
-    """The part as its file has it: the source triangles of a solid that was meshed from triangles, else the body itself.
+    """The part as its file has it: the source triangles of a solid that was meshed from triangles, else the body
+    itself.
 
     Such a solid's own skin strays from the source by up to its envelope, enough to tilt a flat off the bed.
     """
