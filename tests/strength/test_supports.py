@@ -149,6 +149,18 @@ def test_a_pressed_block_sinks_into_its_bed(tmp_path: Path) -> None:
     assert solution.reactions[0, :3] == pytest.approx([0, 0, 300], abs=1e-5)
 
 
+def test_a_bed_gives_along_and_across_as_stated(tmp_path: Path) -> None:
+    """A block slid and pressed on a bed of 50 along and 20 N/mm3 across; own derivation: movement p / k at its foot."""
+    block = solid(occ.Box((0, 0, 0), (10, 10, 4)), tmp_path, 4.0)
+    faces = {"foot": plane((0, 0, 0), (0, 0, -1))}
+    bed = Support("foot", "foundation", 50.0, 20.0)
+    loads = [[Load("force", "foot", (40.0, 0.0, 0.0))], [Load("force", "foot", (0.0, 0.0, -100.0))]]
+    carried = specimen(block, isotropic_card(MODULUS, 0.35), faces, [bed], *loads)
+    solution = carried.solve()
+    assert carried.moved(solution, (10, 10, 0), 0)[0] == pytest.approx(40 / 100 / 20, rel=1e-6)
+    assert carried.moved(solution, (10, 10, 0), 1)[2] == pytest.approx(-100 / 100 / 50, rel=1e-6)
+
+
 def test_oblique_sliding_planes_hold_like_square_ones(tmp_path: Path) -> None:
     """A block turned by 30 and 20 degrees, pulled along its axis: even stress, up to the stiffness of the planes."""
     turn = np.array(_turned(np.eye(3)))
