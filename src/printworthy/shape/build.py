@@ -73,19 +73,23 @@ def from_cad(
     Raises NotComputed where the mesher gives up or the part has too much detail.
     """
     curvature, previous = CURVATURE, 0
-    made = _cad_mesh(source, size, curvature, cache, progress)
+    made = _cad_mesh(source, size, curvature, cache, progress) if fixed else _first(source, size, cache, progress)
     for _ in range(TRIES):
         if fixed or 0 < previous <= MOST_UNKNOWNS:
             break  # as stated, or already the finer second try
         previous = made.unknowns
         if made.unknowns > MOST_UNKNOWNS:
             # Small detail, not the size asked for, often sets the count: relax both.
-            size, curvature = 1.2 * size, 0.75 * curvature
-        elif size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
-            size = max(0.5 * thin, size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
+            size, curvature = 1.2 * made.size, 0.75 * curvature
+        elif made.size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
+            size = max(0.5 * thin, made.size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
         else:
             break
-        made = _cad_mesh(source, size, curvature, cache, progress)
+        try:
+            made = _cad_mesh(source, size, curvature, cache, progress)
+        except NotComputed as error:
+            made = made.warned(f"kept at {made.size:.3g} mm with {made.unknowns} unknowns: {error.what}")
+            break
     if made.unknowns > LIMIT_UNKNOWNS:
         raise NotComputed(
             f"{made.unknowns} unknowns at an element size of {made.size:.3g} mm, more than {LIMIT_UNKNOWNS}",
@@ -93,6 +97,14 @@ def from_cad(
             do="State a larger element_size, or simplify small detail",
         )
     return made
+
+
+def _first(source: Source, size: float, cache: Path | None, progress: Progress | None) -> Made:
+    """The first mesh; where the mesher gives up it is asked once more, a fifth finer. Raises NotComputed."""
+    try:
+        return _cad_mesh(source, size, CURVATURE, cache, progress)
+    except NotComputed as error:
+        return _cad_mesh(source, 0.8 * size, CURVATURE, cache, progress).warned(f"meshed finer: {error.what}")
 
 
 def _cad_mesh(source: Source, size: float, curvature: float, cache: Path | None, progress: Progress | None) -> Made:
