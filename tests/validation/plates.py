@@ -17,7 +17,7 @@ import netgen.occ as occ
 from printworthy.inputs import Load, Support
 from specimens import Specimen, graded, isotropic_card, plane, solid, specimen
 
-ARCS = 36
+ARCS = 60
 GROWTH = 1.1
 PULLS = ("along x", "along y")  # the two cases of `plate`
 
