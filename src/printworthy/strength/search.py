@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.inputs import Part, Printer, Vector
-from printworthy.making import Rule, choose, lay_figures, pareto, round_faces
+from printworthy.making import Rule, choose, lay_figures, pareto, resting, round_faces, skin
 from printworthy.making.figures import DirectionFigures
 from printworthy.results import DesignValues, DirectionSearch, LayFigures
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
@@ -31,8 +31,10 @@ def search(
     stated = None if m.part.build_direction is None else np.array(m.part.build_direction)
     found = direction_map(m, design, settings, progress, stated)
     progress("supports", 0.0)
-    both = np.concatenate([found.directions, -found.directions])
-    used = factor * np.tile(found.worst, 2)
+    # A flat of the hull on the bed needs no support where an even spread only comes near it.
+    flats = resting(skin(ready.solid))
+    both = np.concatenate([found.directions, -found.directions, flats])
+    used = factor * np.concatenate([np.tile(found.worst, 2), found.at(flats)[0].max(axis=(1, 2))])
     figures = laid(ready, m.part, printer, both)
     choice = choose(figures, used, Rule(found.error, least_slope=LEAST_SLOPE))
     progress("influences", 0.0)
