@@ -186,6 +186,15 @@ def test_growing_power_is_called_singular(power: float) -> None:
     assert found.power == pytest.approx(power, rel=1e-9)
 
 
+def test_growth_beyond_any_corner_is_not_called_one() -> None:
+    sizes = [2.0**-k for k in range(4)]
+    values = [h**-2 for h in sizes]  # under a point load in three dimensions
+    found = judged(values, values, sizes)
+    assert not found.converging
+    assert not found.singular
+    assert "point load" in found.words
+
+
 @pytest.mark.parametrize("order", [1, 2, 3])
 @pytest.mark.parametrize("start", [-0.8, -0.2, 0.3])
 def test_contracting_sequence_holds_its_limit(order: int, start: float) -> None:

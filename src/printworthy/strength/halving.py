@@ -27,6 +27,7 @@ from printworthy.strength.space import Facets
 Array = NDArray[np.float64]
 Numbers = NDArray[np.int64]
 UNFOLDS = 20
+SOUND = 0.3  # least Jacobian of a bent element over that of the straight one: below it strains at its points are wild
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -124,7 +125,8 @@ def rounded(
     room: Mapping[int, float],
 ) -> Array:  # fmt: skip
     """Nodes of the skin moved onto the surfaces of their facets' `index` (k,), at most by the `room` [mm] each leaves,
-    and not where that would fold an element."""
+    and not where that would fold an element: there edges are left straight between corners on the surface, and only
+    where that folds it too the nodes stay where they were."""
     on = [(int(face), np.unique(facets[index == face])) for face in np.unique(index)]
     moved = onto(nodes, on, surfaces)
     most = np.full(len(nodes), np.inf)
@@ -132,6 +134,12 @@ def rounded(
         most[numbers] = np.minimum(most[numbers], room.get(face, np.inf))
     astray = np.linalg.norm(moved - nodes, axis=1) > most
     moved[astray] = nodes[astray]
+    for _ in range(UNFOLDS):
+        bent = tets[distortion(moved[tets]) < SOUND]
+        if not len(bent):
+            break
+        for k, (i, j) in enumerate(MIDDLES):
+            moved[bent[:, 4 + k]] = 0.5 * (moved[bent[:, i]] + moved[bent[:, j]])
     for _ in range(UNFOLDS):
         folded = tets[distortion(moved[tets]) < LEAST]
         if not len(folded):

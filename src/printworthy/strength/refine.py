@@ -32,7 +32,7 @@ Array = NDArray[np.float64]
 MOST_UNKNOWNS = 100_000  # some seconds; beyond it the ladder stops and says so
 PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
-WORST_ERROR = 0.3  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
+WORST_ERROR = 0.15  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
 GRADED = 0.35  # element size over distance: a field that falls as a power of it is resolved alike all over
 

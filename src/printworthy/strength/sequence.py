@@ -18,6 +18,7 @@ from math import log
 SETTLED = 0.01  # of the value: a last change below it counts as no change
 CONTRACTS = 0.75  # each change at most this part of the one before: the rest then is at most three times the last
 SINGULAR = 0.95  # steps that shrink less than this, or grow, are those of a power of the size
+STEEPEST = 0.7  # a corner or crack grows as size^-0.5 at most, with some room for early meshes
 ORDER = 0.25  # smallest ratio that is believed: the theoretical one of stress from second-order elements
 SAFETY = 1.25  # on the extrapolated rest, for three meshes, and for two (Roache 1994, from memory)
 SAFETY_OF_TWO = 3.0
@@ -54,6 +55,11 @@ def judged(values: Sequence[float], inner: Sequence[float], sizes: Sequence[floa
     if before > 0 and after > 0 and ratio >= SINGULAR:
         # From the steps, not the values: what does not grow (a constant beside the power) drops out of them.
         power = log(ratio) / log(sizes[-2] / sizes[-1])
+        if power > STEEPEST:
+            words = (
+                "does not converge: grows faster than at any corner, as under a point load or where elements are folded"
+            )
+            return Judged(last, None, None, False, False, words)
         words = (
             f"does not converge: singular; grows by {last / middle - 1:.0%} at every halving, its steps as "
             f"size^-{power:.2f}, as at a re-entrant corner, a fixed edge or a point load"
