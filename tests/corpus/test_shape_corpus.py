@@ -54,8 +54,8 @@ SOUND = {
     "cube_1000mm_declared_inch.step": (None, (1000, 1000, 1000), 1e9, 1),
     "cube_1000mm_declared_metre.step": (None, (1000, 1000, 1000), 1e9, 1),
 }
-# Two kernels' volumes of one STEP solid differ by up to 1.3e-4 (adaptive against fixed quadrature); a box over curved faces
-# stands there as that of triangles, short by their sag (19.477 for a half ring of radius 19.5).
+# Two kernels' volumes of one STEP solid differ by up to 1.3e-4 (adaptive against fixed quadrature); a box over curved
+# faces stands there as that of triangles, short by their sag (19.477 for a half ring of radius 19.5).
 STEP_VOLUME, STEP_BOX, MESH = 2e-4, 1.3e-3, 1e-5
 
 
@@ -82,8 +82,16 @@ ASKED = {  # file: unit stated, error, words of its one line
     "components_with_transforms.3mf": (None, BodyNeeded, "2 bodies"),
     "must_reject_two_models.3mf": (None, GeometryError, "Duplicate model node"),
     "bracket_bolt_assembly_18_solids.step": (None, BodyNeeded, "18 bodies"),
-    "bracket_bolt_assembly_unit_trap.step": (None, GeometryError, r'5080 .*mm in inch \(declared.*200 x 87 x 150 mm if mm.*"mm, not inch"'),
-    "malformed/wrong_triangle_count_binary.stl": ("mm", GeometryError, "header says 66 triangles, the file has room for 4"),
+    "bracket_bolt_assembly_unit_trap.step": (
+        None,
+        GeometryError,
+        r'5080 .*mm in inch \(declared.*200 x 87 x 150 mm if mm.*"mm, not inch"',
+    ),
+    "malformed/wrong_triangle_count_binary.stl": (
+        "mm",
+        GeometryError,
+        "header says 66 triangles, the file has room for 4",
+    ),
     "malformed/four_vertices_in_a_facet.stl": ("mm", GeometryError, ":8: a facet with 4 corners"),
     "malformed/missing_face.stl": ("mm", GeometryError, "3 open edges"),
     "malformed/all_normals_wrong.stl": ("mm", None, ""),
@@ -110,7 +118,9 @@ def test_no_file_is_left_out() -> None:
     assert set(SOUND) | set(ASKED) <= files
 
 
-@pytest.mark.parametrize("name", [n for n in (*SOUND, *ASKED) if n.endswith((".stl", ".obj", ".ply")) and "malformed" not in n])
+@pytest.mark.parametrize(
+    "name", [n for n in (*SOUND, *ASKED) if n.endswith((".stl", ".obj", ".ply")) and "malformed" not in n]
+)
 def test_without_a_unit_every_unitless_file_asks(name: str) -> None:
     with pytest.raises(UnitNeeded, match=r"if mm, .* if inch, .* if m\."):
         look(FOLDER / name)
@@ -126,7 +136,7 @@ def test_the_unit_trap_is_sprung_only_by_naming_both_units() -> None:
 
 
 def test_metres_read_as_millimetres_are_refused() -> None:
-    with pytest.raises(GeometryError, match="too small.*44.4 x 38.9 x 237.5 mm if m"):
+    with pytest.raises(GeometryError, match=r"too small.*44.4 x 38.9 x 237.5 mm if m"):
         look(FOLDER / "robot_upper_leg_in_metres.stl", "mm")
 
 
@@ -148,7 +158,7 @@ def test_a_hairline_crack_is_mended_and_a_torn_bolt_is_not() -> None:
     assert fork.volume == pytest.approx(58842.2, rel=MESH)
     assert any("1 hole closed" in m for m in fork.mended)
     for name in ("bolt_with_cracks.stl", "malformed/missing_face.stl", "notched_block_self_intersecting.obj"):
-        with pytest.raises(GeometryError, match="Repair it where it was drawn$"):
+        with pytest.raises(GeometryError, match=r"Repair it where it was drawn$"):
             look(FOLDER / name, "mm", mend=True)
 
 

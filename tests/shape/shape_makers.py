@@ -38,7 +38,9 @@ def polygon_area(sides: int, radius: float) -> float:
 def together(*parts: Soup) -> Soup:
     """Several soups in one."""
     starts = np.cumsum([0, *(len(p) for p, _ in parts)])
-    return np.concatenate([p for p, _ in parts]), np.concatenate([t + s for (_, t), s in zip(parts, starts, strict=False)])
+    return np.concatenate([p for p, _ in parts]), np.concatenate(
+        [t + s for (_, t), s in zip(parts, starts, strict=False)]
+    )
 
 
 def moved(part: Soup, by: tuple[float, float, float]) -> Soup:
@@ -72,7 +74,11 @@ def stl_text(path: Path, part: Soup) -> Path:
 def obj(path: Path, part: Soup) -> Path:
     """Write OBJ with textures and normals that must be passed over."""
     points = [f"v {x!r} {y!r} {z!r}" for x, y, z in part[0].tolist()]
-    path.write_text("\n".join(["o part", *points, "vn 0 0 1", *(f"f {a + 1}//1 {b + 1}//1 {c + 1}//1" for a, b, c in part[1].tolist())]))
+    path.write_text(
+        "\n".join(
+            ["o part", *points, "vn 0 0 1", *(f"f {a + 1}//1 {b + 1}//1 {c + 1}//1" for a, b, c in part[1].tolist())]
+        )
+    )
     return path
 
 
@@ -82,7 +88,9 @@ def ply(path: Path, part: Soup, form: str = "ascii") -> Path:
     head += "".join(f"property double {c}\n" for c in "xyz") + "property uchar red\n"
     head += f"element face {len(part[1])}\nproperty list uchar int vertex_indices\nend_header\n"
     if form == "ascii":
-        rows = [f"{x!r} {y!r} {z!r} 7" for x, y, z in part[0].tolist()] + [f"3 {a} {b} {c}" for a, b, c in part[1].tolist()]
+        rows = [f"{x!r} {y!r} {z!r} 7" for x, y, z in part[0].tolist()] + [
+            f"3 {a} {b} {c}" for a, b, c in part[1].tolist()
+        ]
         path.write_text(head + "\n".join(rows) + "\n")
         return path
     order = "<" if "little" in form else ">"

@@ -30,7 +30,7 @@ def in_inches(path: Path) -> Path:
     head, tail = text.split("( LENGTH_UNIT() NAMED_UNIT(*) SI_UNIT(.MILLI.,.METRE.) );", 1)
     number = head.rsplit("#", 1)[1].split("=")[0].strip()
     new = (
-        f"( CONVERSION_BASED_UNIT('INCH',#90002) LENGTH_UNIT() NAMED_UNIT(#90001) );\n"
+        "( CONVERSION_BASED_UNIT('INCH',#90002) LENGTH_UNIT() NAMED_UNIT(#90001) );\n"
         "#90001 = DIMENSIONAL_EXPONENTS(1.,0.,0.,0.,0.,0.,0.);\n"
         "#90002 = LENGTH_MEASURE_WITH_UNIT(LENGTH_MEASURE(25.4),#90003);\n"
         "#90003 = ( LENGTH_UNIT() NAMED_UNIT(*) SI_UNIT(.MILLI.,.METRE.) );"
@@ -47,7 +47,9 @@ def test_a_cylinder_has_its_volume_and_three_patches(tmp_path: Path) -> None:
     assert found.report.area == pytest.approx(2 * np.pi * 100 + 2 * np.pi * 10 * 30, rel=1e-9)
     assert (found.report.unit, found.report.unit_source) == ("mm", "declared in the file")
     assert found.surface.patches.max() + 1 == 3
-    assert np.subtract(found.report.high, found.report.low) == pytest.approx([20, 20, 30], abs=1e-6)  # exact, round as it is
+    assert np.subtract(found.report.high, found.report.low) == pytest.approx(
+        [20, 20, 30], abs=1e-6
+    )  # exact, round as it is
 
 
 def test_halves_of_one_cylinder_are_one_patch(tmp_path: Path) -> None:
@@ -87,7 +89,9 @@ def test_surfaces_without_a_solid(tmp_path: Path) -> None:
         source(path, None)
 
 
-def package(path: Path, parts: list[tuple[Soup, list[np.ndarray]]], unit: Lib3MF.ModelUnit = Lib3MF.ModelUnit.MilliMeter) -> Path:
+def package(
+    path: Path, parts: list[tuple[Soup, list[np.ndarray]]], unit: Lib3MF.ModelUnit = Lib3MF.ModelUnit.MilliMeter
+) -> Path:
     """3MF with each mesh used through components of one object, moved by 4 x 3 row-vector matrices."""
     wrapper = lib3mf.get_wrapper()
     model = wrapper.CreateModel()

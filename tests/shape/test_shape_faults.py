@@ -57,9 +57,9 @@ def test_a_needle_is_left_in_because_it_holds_its_neighbours_together(tmp_path: 
 
 def test_a_missing_triangle_is_refused_with_and_without_mending(tmp_path: Path) -> None:
     path = stl(tmp_path / "a.stl", without(box(), 4))
-    with pytest.raises(GeometryError, match="not closed: 3 open edges in 1 piece. Repair it where it was drawn$"):
+    with pytest.raises(GeometryError, match=r"not closed: 3 open edges in 1 piece. Repair it where it was drawn$"):
         source(path)
-    with pytest.raises(GeometryError, match="cannot honestly close.*invent a part of the shape"):
+    with pytest.raises(GeometryError, match=r"cannot honestly close.*invent a part of the shape"):
         source(path, mend=True)
 
 

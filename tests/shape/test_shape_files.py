@@ -10,11 +10,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from shape_makers import box, obj, plate_with_hole, ply, polygon_area, source, stl, stl_text
 
 from printworthy.errors import GeometryError, UnitNeeded
 from printworthy.inputs import Geometry
 from printworthy.shape import look, read
-from shape_makers import box, obj, plate_with_hole, ply, polygon_area, source, stl, stl_text
 
 WRITERS = {
     "a.stl": stl,
@@ -52,7 +52,9 @@ def test_without_a_unit_the_question_shows_three_sizes(tmp_path: Path) -> None:
     assert "\n" not in line
 
 
-@pytest.mark.parametrize(("unit", "words"), [("furlong", "not a length unit"), ("", "not a length unit"), ("mm, not inch", "cannot declare")])
+@pytest.mark.parametrize(
+    ("unit", "words"), [("furlong", "not a length unit"), ("", "not a length unit"), ("mm, not inch", "cannot declare")]
+)
 def test_wrong_units_are_refused(tmp_path: Path, unit: str, words: str) -> None:
     with pytest.raises(GeometryError, match=words):
         source(stl(tmp_path / "a.stl", box()), unit)
@@ -69,15 +71,23 @@ def test_an_odd_size_is_remarked(tmp_path: Path) -> None:
     assert any("unusual" in f for f in source(stl(tmp_path / "a.stl", box(2, 3, 1))).report.found)
 
 
-TEXT = "solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 9 0 0\nvertex 0 9 0\nendloop\nendfacet\nendsolid\n"
+TEXT = (
+    "solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 9 0 0\nvertex 0 9 0\nendloop\nendfacet\nendsolid\n"
+)
 PLY = "ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nproperty float z\nelement face 1\n"
 PLY += "property list uchar int vertex_indices\nend_header\n0 0 0\n9 0 0\n0 9 0\n"
 DAMAGED = {
     "empty.stl": (b"  \n", "the file is empty"),
     "short.stl": (b"\1\2\3", "too few for an STL"),
-    "cut.stl": (b"x" * 80 + (7).to_bytes(4, "little") + b"\0" * 100, "header says 7 triangles, the file has room for 2"),
+    "cut.stl": (
+        b"x" * 80 + (7).to_bytes(4, "little") + b"\0" * 100,
+        "header says 7 triangles, the file has room for 2",
+    ),
     "word.stl": (TEXT.replace("endloop", "endlop").encode(), "word.stl:7: 'endlop' is not an STL word"),
-    "four.stl": (TEXT.replace("vertex 9 0 0", "vertex 9 0 0\nvertex 9 9 0").encode(), "four.stl:8: a facet with 4 corners"),
+    "four.stl": (
+        TEXT.replace("vertex 9 0 0", "vertex 9 0 0\nvertex 9 9 0").encode(),
+        "four.stl:8: a facet with 4 corners",
+    ),
     "number.stl": (TEXT.replace("9 0 0", "9 0 zero").encode(), "number.stl:5: expected three numbers"),
     "nan.stl": (TEXT.replace("9 0 0", "9 0 nan").encode(), "triangle 1 has a corner that is not a number"),
     "none.stl": (b"solid a\nendsolid\n", "no triangles"),
@@ -140,4 +150,6 @@ def test_faces_with_four_corners_are_split(tmp_path: Path) -> None:
 def test_stored_normals_against_the_corners_are_remarked(tmp_path: Path) -> None:
     path = stl_text(tmp_path / "a.stl", box())
     path.write_text(path.read_text().replace("facet normal 0 0 0", "facet normal 1 1 1"))
-    assert read(Geometry(path, "mm")).report.found == ("6 stored normals against the order of the corners; the order is used",)
+    assert read(Geometry(path, "mm")).report.found == (
+        "6 stored normals against the order of the corners; the order is used",
+    )

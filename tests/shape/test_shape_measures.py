@@ -75,7 +75,9 @@ def test_distance_to_triangles_against_brute_force() -> None:
 
 def test_winding_is_one_inside_and_zero_outside() -> None:
     points, triangles = box()
-    assert winding(points[triangles], np.array([[1.0, 1, 1], [19, 29, 9], [-1, 5, 5], [50, 50, 50]])) == pytest.approx([1, 1, 0, 0], abs=1e-9)
+    assert winding(points[triangles], np.array([[1.0, 1, 1], [19, 29, 9], [-1, 5, 5], [50, 50, 50]])) == pytest.approx(
+        [1, 1, 0, 0], abs=1e-9
+    )
 
 
 def test_mean_ratio_is_one_for_a_regular_tetrahedron_and_falls_with_flatness() -> None:

@@ -4,7 +4,6 @@ Volumes and areas are closed forms; the divergence theorem ties the skin of ever
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import netgen.occ as occ
@@ -14,7 +13,15 @@ import pytest
 from shape_makers import plate_with_hole, polygon_area, source, stl
 
 from printworthy.errors import Cancelled, GeometryError, NotComputed, SelectorError
-from printworthy.inputs import BoxSelector, CylinderSelector, Face, NearestSelector, PatchSelector, PlaneSelector, Selector
+from printworthy.inputs import (
+    BoxSelector,
+    CylinderSelector,
+    Face,
+    NearestSelector,
+    PatchSelector,
+    PlaneSelector,
+    Selector,
+)
 from printworthy.shape import Solid, child, mesh, select, tetra
 from printworthy.shape.build import from_tets, skin
 from printworthy.shape.source import areas
@@ -41,8 +48,9 @@ def triangles(folder: Path) -> Solid:
 
 
 @pytest.fixture(params=["cad", "triangles"])
-def solid(request: pytest.FixtureRequest) -> Iterator[Solid]:
-    yield request.getfixturevalue(request.param)
+def solid(request: pytest.FixtureRequest) -> Solid:
+    found: Solid = request.getfixturevalue(request.param)
+    return found
 
 
 def flux(solid: Solid) -> float:
@@ -72,7 +80,9 @@ def test_skin_and_inside_agree(solid: Solid) -> None:
 
 
 def test_arrays_are_in_the_order_of_the_mesh(solid: Solid) -> None:
-    assert [tuple(v.nr for v in e.vertices) for e in solid.mesh.Elements(ngsolve.BND)] == [tuple(f) for f in solid.facets.tolist()]
+    assert [tuple(v.nr for v in e.vertices) for e in solid.mesh.Elements(ngsolve.BND)] == [
+        tuple(f) for f in solid.facets.tolist()
+    ]
     assert np.array([p.point for p in solid.mesh.vertices]) == pytest.approx(solid.points, abs=1e-12)
     assert len(solid.tets) == solid.mesh.ne
     assert solid.report.unknowns == ngsolve.VectorH1(solid.mesh, order=2).ndof
@@ -146,9 +156,14 @@ def test_a_person_may_stop_it_and_the_mesher_ends(folder: Path, cad: Solid) -> N
 
 
 def test_a_mesher_that_fails_twice_is_one_line(folder: Path, triangles: Solid, monkeypatch: pytest.MonkeyPatch) -> None:
-    answers = iter(["it did not end within 240 s of processor time", "it was stopped by signal 11: a crash, or too little memory"])
+    answers = iter(
+        ["it did not end within 240 s of processor time", "it was stopped by signal 11: a crash, or too little memory"]
+    )
     monkeypatch.setattr(child, "run", lambda *a, **k: next(answers))
-    with pytest.raises(NotComputed, match=r"failed twice: at 3 mm it did not end .* at 4.5 mm it was stopped by signal 11.*element_size"):
+    with pytest.raises(
+        NotComputed,
+        match=r"failed twice: at 3 mm it did not end .* at 4.5 mm it was stopped by signal 11.*element_size",
+    ):
         tetra.tetrahedra(triangles.surface, tetra.Wish(3.0, 0.1, 20), "plate.stl")
 
 
