@@ -99,7 +99,7 @@ def test_near_a_support_edge_or_on_a_coarse_mesh_near_one_is_not_decided(
 
 def bracket(low: float, high: float | None, case: str = "standing") -> MeshBracket:
     """Only what the decision reads; the rest is None."""
-    read = {"case": case, "low": low, "high": high, "words": "two meshes"}
+    read = {"case": case, "low": low, "high": high, "values": (low,), "words": "two meshes"}
     return MeshBracket(**{f.name: read.get(f.name) for f in fields(MeshBracket)})  # type: ignore[arg-type]
 
 
@@ -129,6 +129,15 @@ def test_a_refined_mesh_replaces_the_allowance(
 ) -> None:
     case = make.case(0.8, TENSION, at_support=True)
     verdict = judge(part=make.part(role="cover"), result=make.result(case), **error)
+    assert effect(verdict, "strength") == [expected]
+
+
+@pytest.mark.parametrize(("values", "expected"), [((0.05, 0.30), "print"), ((0.05, 0.35), "not decided")])
+def test_a_peak_without_an_upper_end_passes_only_far_below_one(
+    judge: Judge, make: SimpleNamespace, values: tuple[float, ...], expected: str
+) -> None:
+    growing = replace(bracket(0.05, None), values=values)
+    verdict = judge(part=make.part(role="cover"), result=make.result(make.case(0.05, TENSION)), bracket=growing)
     assert effect(verdict, "strength") == [expected]
 
 

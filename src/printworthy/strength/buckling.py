@@ -13,7 +13,7 @@ from printworthy.errors import NotComputed
 from printworthy.results import Check
 from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.space import strain
-from printworthy.strength.system import Model, solve
+from printworthy.strength.system import Model, assemble, solve
 
 Array = NDArray[np.float64]
 SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)
@@ -34,8 +34,10 @@ def is_slender(m: Model) -> bool:
 def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
     """Lowest buckling load factor over the cases, against the factor on load. Raises NotComputed if it is not found."""
     s = solve(m, direction)
+    assemble(m, direction)
+    inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
     found = [
-        (critical_factor(m, direction, u), case.name) for u, case in zip(s.displacements, m.part.cases, strict=True)
+        (_lowest(m, direction, u, inverse), case.name) for u, case in zip(s.displacements, m.part.cases, strict=True)
     ]
     lowest, case = min(found)
     words = "no case buckles" if np.isinf(lowest) else f"{case} buckles at {lowest:.3g} times its load"
@@ -51,15 +53,19 @@ def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
 
 
 def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
-    """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none.
+    """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none."""
+    assemble(m, direction)
+    return _lowest(m, direction, u, m.form.mat.Inverse(m.free, inverse="sparsecholesky"))
+
+
+def _lowest(m: Model, direction: ArrayLike, u: Array, inverse: Any) -> float:
+    """`critical_factor`, with K(n) assembled in `m.form` and its `inverse` at hand.
 
     K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of
     (SHIFT K - K_g) phi = (mu + SHIFT) K phi by Lanczos steps.
     """
     free = np.flatnonzero(~m.supported.held)
     geometric = _geometric(m, direction, u)
-    solve(m, direction)  # leaves K(n) assembled in m.form
-    inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
     pressed, stiff, solved = (
         _operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (m.form.mat, 1.0), (inverse, 1.0))
     )

@@ -193,7 +193,7 @@ def _sparse_beds(m: Model) -> sparse.csr_array:
 
 def with_stiffness(b: Basis, stiffness: Array) -> Basis:
     """The same fields for another stiffness (6, 6) in layer axes: the moments serve any card."""
-    return replace(b, model=replace(b.model, stiffness=stiffness))
+    return replace(b, model=replace(b.model, stiffness=stiffness, solved={}))
 
 
 def coefficients(b: Basis, frames: Array, rows: int | None = None) -> Array:

@@ -90,9 +90,9 @@ def _unbeaten(figures: DirectionFigures, used: Array) -> NDArray[np.int64]:
 
 def coverage_words(found: DirectionMap) -> str:
     """What the exact checks cover. Own derivation: n random checks all inside an error leave, at confidence c, at most
-    1 - (1 - c)^(1/n) of the directions outside it."""
+    1 - (1 - c)^(1/n) of the directions outside it; r rounds of checks share the 1 - c between them (Bonferroni)."""
     n = sum(c.why == "random" for c in found.checks)
-    inside = (1 - CONFIDENCE) ** (1 / n)
+    inside = ((1 - CONFIDENCE) / found.rounds) ** (1 / n)
     return (
         f"{len(found.checks)} exact solutions, {n} of them at random: the largest difference is "
         f"{100 * found.error:.2g} %, so at {100 * CONFIDENCE:.0f} % confidence at least {100 * inside:.0f} % of all "

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from math import inf
 
 import numpy as np
 
@@ -53,8 +52,9 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
     """Utilisation of a case with its mesh error.
 
     The bracket from refinement if there is one for the case; where that has no upper end (a singular peak), the
-    critical-distance value; else a stated allowance, which is large where the peak lies at the edge of a support (no
-    limit under refinement) or the thin wall has too few elements.
+    critical-distance value, and without one a stated multiple of the highest peak taken, which only a lowly worked part
+    can bear. Else a stated allowance, which is large where the peak lies at the edge of a support (no limit under
+    refinement) or the thin wall has too few elements.
     """
     bracket, distance, u = mesh.bracket, mesh.distance, case.utilisation
     if bracket is not None and bracket.case == case.case:
@@ -63,7 +63,11 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
         if distance is not None and distance.case == case.case and distance.valid and distance.value is not None:
             return _allowed(distance.value, "mesh_error", f"critical distance, {distance.words}", rules)
         rough = _allowed(u, "coarse_mesh_error", bracket.words, rules)
-        return Span(min(bracket.low, rough.low), inf, f"{bracket.words}: no upper end", rough.source)
+        share = rule(rules, "unresolved_peak")
+        why = f"{bracket.words}: no upper end known, {share:g} times the highest value is taken"
+        return Span(
+            min(bracket.low, rough.low), share * max(*bracket.values, u), why, rule_source(rules, "unresolved_peak")
+        )
     if case.at_support:
         return _allowed(u, "coarse_mesh_error", "the peak lies at the edge of a support", rules)
     across, wanted = mesh.report.across, rule(rules, "elements_across")
