@@ -45,8 +45,11 @@ def run(
         command = [sys.executable, "-P", str(Path(__file__).parent / script), str(question), str(answer), str(limit)]
         # One thread for the CAD kernel: idle threads of it wait by spinning, which would be counted as work.
         environment = {**os.environ, "NGS_NUM_THREADS": "1"}
+        # In that folder: some kernels leave files where they run.
         with words.open("wb") as out:
-            child = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=out, stderr=out, env=environment)
+            child = subprocess.Popen(
+                command, stdin=subprocess.DEVNULL, stdout=out, stderr=out, env=environment, cwd=folder
+            )
             try:
                 ended = _wait(child, stage, progress, CLOCK * limit)
             finally:

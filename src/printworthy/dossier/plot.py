@@ -1,0 +1,152 @@
+"""A plot with axes: lines, points, boxes, bands, levels and words at places in the units of the data.
+
+Chart modules say what is shown; this draws it, in the look of the other pictures. Lines differ by dashes and points by
+shape, never by colour alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+from xml.etree import ElementTree as ET
+
+import numpy as np
+
+from printworthy.dossier import sheet, words
+
+Line = Literal["solid", "dashed", "dotted"]
+Shape = Literal["disc", "ring", "square", "triangle"]
+Anchor = Literal["start", "mid", "end"]
+LETTER = 8.4  # units a letter takes across
+TOP, RIGHT, BELOW = 30.0, 24.0, 58.0  # free around the frame
+SYMBOLS = {
+    "disc": "M-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z",
+    "ring": "M-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z",
+    "square": "M-5 -5h10v10h-10z",
+    "triangle": "M0 -6l6 11h-12z",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """A named axis from `low` to `high`; `log`: by powers of ten, both ends above 0. `ticks` (value, text) replace the
+    figures, for names on an axis."""
+
+    title: str
+    low: float
+    high: float
+    log: bool = False
+    ticks: tuple[tuple[float, str], ...] = ()
+
+    def share(self, values: Sequence[float] | np.ndarray | float) -> np.ndarray:
+        """Where values lie along the axis, 0 to 1."""
+        v, low, high = np.asarray(values, dtype=float), self.low, self.high
+        if self.log:
+            v, low, high = np.log10(v), float(np.log10(low)), float(np.log10(high))
+        return np.asarray((v - low) / (high - low))
+
+    def marked(self) -> tuple[tuple[float, str], ...]:
+        """Values that get a tick, with their text: the stated ones, else powers of ten or 4 to 9 round steps."""
+        if self.ticks:
+            return self.ticks
+        if self.log:
+            first, last = int(np.ceil(np.log10(self.low) - 1e-9)), int(np.floor(np.log10(self.high) + 1e-9))
+            stride = max(1, (last - first + 5) // 6)
+            return tuple((10.0**p, words.number(10.0**p)) for p in range(first, last + 1, stride))
+        span = self.high - self.low
+        ten = float(10.0 ** np.floor(np.log10(span / 5)))
+        step = float(next(s * ten for s in (1, 2, 5, 10) if span / (s * ten) <= 8))
+        least = int(np.ceil(self.low / step - 1e-9))
+        values = [k * step for k in range(least, int(np.floor(self.high / step + 1e-9)) + 1)]
+        return tuple((v, words.number(v)) for v in values)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plot:
+    """A frame on a drawing. All methods take places in the units of the axes; y runs upwards."""
+
+    svg: ET.Element
+    x: Axis
+    y: Axis
+    left: float
+    width: float
+    height: float
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """A place in units of the drawing."""
+        return (self.left + self.width * float(self.x.share(x)), TOP + self.height * (1 - float(self.y.share(y))))
+
+    def line(
+        self, xs: Sequence[float] | np.ndarray, ys: Sequence[float] | np.ndarray, style: Line = "solid", label: str = ""
+    ) -> None:
+        """A line through points, with its name at the right-hand end."""
+        drawn = [self.at(x, y) for x, y in zip(xs, ys, strict=True)]
+        sheet.add(self.svg, "polyline", f"curve {style}", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
+        if label:
+            x, y = drawn[-1]
+            sheet.add(self.svg, "text", "small end", label, x=min(x, self.left + self.width) - 4, y=y - 8)
+
+    def points(self, xs: Sequence[float] | np.ndarray, ys: Sequence[float] | np.ndarray, shape: Shape = "disc") -> None:
+        """Separate points. A ring is an open disc."""
+        group = sheet.add(self.svg, "g", f"points {shape}")
+        for x, y in zip(xs, ys, strict=True):
+            u, v = self.at(x, y)
+            sheet.add(group, "path", d=SYMBOLS[shape], transform=f"translate({u:.1f} {v:.1f})")
+
+    def band(
+        self,
+        xs: Sequence[float] | np.ndarray,
+        low: Sequence[float] | np.ndarray,
+        high: Sequence[float] | np.ndarray,
+    ) -> None:
+        """The area between two lines over the same xs."""
+        there = [self.at(x, y) for x, y in zip(xs, low, strict=True)]
+        back = [self.at(x, y) for x, y in zip(xs, high, strict=True)]
+        sheet.add(self.svg, "polygon", "band", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in there + back[::-1]))
+
+    def box(self, x0: float, x1: float, y0: float, y1: float, css: str = "block") -> None:
+        """A rectangle: `block` filled, `block pale` lighter, `block hatched` for what is assumed or not known."""
+        (a, b), (c, d) = self.at(x0, y0), self.at(x1, y1)
+        sheet.add(self.svg, "rect", css, x=min(a, c), y=min(b, d), width=abs(c - a), height=abs(d - b))
+
+    def level(self, value: float, text: str = "", across: bool = True) -> None:
+        """A bold line at a value of y (`across`) or of x, with its word."""
+        if across:
+            x, y = self.at(self.x.low, value)
+            sheet.add(self.svg, "path", "limit", d=f"M{x:.1f} {y:.1f}h{self.width:.1f}")
+            sheet.add(self.svg, "text", "small end", text, x=x + self.width - 4, y=y - 7)
+        else:
+            x, y = self.at(value, self.y.low)
+            sheet.add(self.svg, "path", "limit", d=f"M{x:.1f} {y:.1f}v{-self.height:.1f}")
+            sheet.add(self.svg, "text", "small mid", text, x=x, y=TOP - 8)
+
+    def say(self, x: float, y: float, text: str, anchor: Anchor = "mid", dx: float = 0.0, dy: float = 5.0) -> None:
+        """Words at a place, moved by (dx, dy) units of the drawing."""
+        u, v = self.at(x, y)
+        sheet.add(self.svg, "text", "small" if anchor == "start" else f"small {anchor}", text, x=u + dx, y=v + dy)
+
+    def text(self) -> str:
+        """The drawing as SVG text."""
+        return sheet.to_text(self.svg)
+
+
+def plot(x: Axis, y: Axis, height: float = 280.0) -> Plot:
+    """An empty frame with its ticks and titles, the frame `height` units high."""
+    marks = y.marked()
+    left = 18.0 + LETTER * max((len(text) for _, text in marks), default=0)
+    svg = sheet.canvas(int(TOP + height + BELOW))
+    made = Plot(svg, x, y, left, sheet.WIDTH - RIGHT - left, height)
+    floor = TOP + height
+    for value, text in marks:
+        v = made.at(x.low, value)[1]
+        sheet.add(svg, "path", "grid", d=f"M{left:.1f} {v:.1f}h{made.width:.1f}")
+        sheet.add(svg, "text", "small end", text, x=left - 8, y=v + 5)
+    for value, text in x.marked():
+        u = made.at(value, y.low)[0]
+        sheet.add(svg, "path", "frame", d=f"M{u:.1f} {floor:.1f}v6")
+        sheet.add(svg, "text", "small mid", text, x=u, y=floor + 23)
+    sheet.add(svg, "path", "frame", d=f"M{left:.1f} {TOP}v{height:.1f}h{made.width:.1f}")
+    sheet.add(svg, "text", "small mid", x.title, x=left + made.width / 2, y=floor + 47)
+    sheet.add(svg, "text", "small", y.title, x=6, y=TOP - 12)
+    return made
