@@ -33,6 +33,8 @@ from printworthy.inputs.materials import (
     Rules,
 )
 from printworthy.inputs.vehicle import (
+    LAW_RANGE,
+    Fill,
     Geometry,
     HeatSource,
     Job,
@@ -43,6 +45,7 @@ from printworthy.inputs.vehicle import (
 )
 
 __all__ = [
+    "LAW_RANGE",
     "PROPERTIES",
     "BoltJoint",
     "BoxSelector",
@@ -54,6 +57,7 @@ __all__ = [
     "CouponSet",
     "CylinderSelector",
     "Face",
+    "Fill",
     "Geometry",
     "HeatSource",
     "InsertJoint",

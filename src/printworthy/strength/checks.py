@@ -6,7 +6,6 @@ import numpy as np
 
 from printworthy.inputs import MaterialCard
 from printworthy.results import Check, DesignValues, DirectionResult
-from printworthy.shape import Solid
 from printworthy.strength.buckling import buckling_check, is_slender
 from printworthy.strength.joints import joint_checks
 from printworthy.strength.system import Model
@@ -56,6 +55,7 @@ def _small_movements(m: Model, result: DirectionResult) -> Check:
     )
 
 
-def mass(solid: Solid, card: MaterialCard) -> float:
-    """Mass [kg] of the solid, filled, in a material."""
-    return solid.volume * card.values["density"].value * KG_PER_G_CM3_MM3
+def mass(m: Model, card: MaterialCard) -> float:
+    """Mass [kg] of a part in a material, with its infill."""
+    filled = float(m.sampler.filled @ m.sampler.weights / m.sampler.weights.sum())
+    return filled * m.space.solid.volume * card.values["density"].value * KG_PER_G_CM3_MM3

@@ -118,7 +118,7 @@ def extended(b: Basis, fields: Array) -> Basis:
 
 def _energy(b: Basis, u: Array, e: Array, v: Array, g: Array) -> Array:
     """Energy products (f, h) of fields u (f, unknowns), e (f, 6, q) with v, g (h, ...) at the averaged stiffness."""
-    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.weights
+    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.stiff
     product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.model.beds @ v.T)
     return product
 
@@ -142,7 +142,7 @@ def _strains(m: Model, vectors: Array) -> Array:
 def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
     """Rows added, with their moments against all others."""
     m, blocks = b.model, (*b.strains, strains)
-    weighted = (strains * m.sampler.weights).reshape(len(strains) * 6, -1)
+    weighted = (strains * m.sampler.stiff).reshape(len(strains) * 6, -1)
     cross = np.concatenate([weighted @ s.reshape(len(s) * 6, -1).T for s in blocks], axis=1)
     new, total = len(vectors), b.size + len(vectors)
     cross = cross.reshape(new, 6, total, 6).transpose(0, 2, 1, 3).reshape(new, total, 36)
@@ -153,7 +153,7 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
     moments[: b.size, b.size :] = swapped[: b.size]
     every = np.concatenate([b.vectors, vectors])
     work = np.einsum("ra,ca->rc", vectors, m.loads, optimize=True)
-    warm = (strains * m.sampler.weights).sum(axis=2)
+    warm = (strains * m.sampler.stiff).sum(axis=2)
     return replace(
         b,
         vectors=every,

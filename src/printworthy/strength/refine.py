@@ -89,6 +89,8 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
     last = rungs[-1]
     spaces = [r.model.space for r in rungs]
     wall, across = through_wall(spaces[0].solid, rungs[0].point)
+    if (fill := last.model.part.fill) is not None and fill.wall < wall:
+        wall, across = fill.wall, across * fill.wall / wall
     said = (found.words, climbed.ended, wall_words(wall, across))
     return MeshBracket(
         case=last.model.part.cases[last.case].name,

@@ -8,6 +8,7 @@ from printworthy.inputs import (
     ClampJoint,
     CylinderSelector,
     Face,
+    Fill,
     Geometry,
     InsertJoint,
     Joint,
@@ -82,6 +83,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
         element_size=stated.geometry.element_size,
+        fill=Fill(**stated.fill.model_dump(), place=document.place("fill")) if stated.fill else None,
         note=stated.note,
         place=document.place(),
     )

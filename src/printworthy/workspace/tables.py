@@ -9,7 +9,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from printworthy.inputs import CaseKind, Consequence, HeatSource
+from printworthy.inputs import LAW_RANGE, CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
 
@@ -243,6 +243,30 @@ class NearTable(Table):
         return self
 
 
+class FillTable(Table):
+    """[fill]: walls and infill."""
+
+    wall: f.Length
+    density: f.Share
+    stiffness: f.Share | None = None
+    strength: f.Share | None = None
+    source: f.Text = ""
+
+    @model_validator(mode="after")
+    def _shares_known(self) -> Self:
+        low, high = LAW_RANGE
+        if (self.stiffness is None) != (self.strength is None):
+            raise refuse("one share of the infill stands alone", "State stiffness and strength, or neither")
+        if self.stiffness is not None and not self.source:
+            raise refuse("measured shares stand without their source", 'Add source = "how they were measured"')
+        if self.stiffness is None and not low <= self.density <= high:
+            raise refuse(
+                f"no law is known for infill of {self.density:.3g}: it holds from {low:g} to {high:g}",
+                "Measure the infill's stiffness and strength as shares of the solid print and state them",
+            )
+        return self
+
+
 # ---- part ------------------------------------------------------------------------------------------------------------
 
 
@@ -252,6 +276,7 @@ class PartFile(Table):
     role: f.Stated
     material: f.Stated
     geometry: GeometryTable
+    fill: FillTable | None = None
     faces: dict[str, FaceTable] = Field(default_factory=dict)
     support: list[SupportTable] = Field(default_factory=list)
     case: list[CaseTable] = Field(default_factory=list)
