@@ -62,7 +62,7 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
@@ -126,7 +126,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
-        invented=job.vehicle.invented,
+        invented=invented(job, cards),
     )
     return done, skin(models[best.result.material], best)
 
@@ -150,6 +150,17 @@ def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:

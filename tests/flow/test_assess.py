@@ -102,6 +102,19 @@ def test_a_selector_that_hits_nothing_is_one_line(tmp_path: Path) -> None:
     assert "\n" not in done.refusals[0].line
 
 
+def test_anything_invented_marks_the_part_and_the_whole(tmp_path: Path) -> None:
+    """One invented coupon set of the part's material is enough, also where vehicle and card are real."""
+    real = assess(tmp_path, invented="false")
+    assert not real.invented
+    assert not only(real).invented
+    (tmp_path / "evidence").mkdir()
+    head = "set,material,direction,strength,unit,source,invented\n"
+    for material, expected in (("pla", False), ("petg", True)):
+        (tmp_path / "evidence" / "a.csv").write_text(head + f"s,{material},in layer,40,MPa,made up,yes\n" * 3)
+        done = assess(tmp_path, invented="false")
+        assert (done.invented, only(done).invented) == (expected, expected)
+
+
 def test_two_processes_give_what_one_gives(tmp_path: Path) -> None:
     write(tmp_path)
     text = (tmp_path / "parts" / "bar.toml").read_text()

@@ -83,7 +83,11 @@ PROPERTIES: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class CouponSet:
-    """Strengths of coupons of one material pulled one way. `strengths` (n,) [MPa]."""
+    """Strengths of coupons of one material and one batch pulled one way. `strengths` (n,) [MPa].
+
+    `batch` "": not stated. `moduli`, `strains` at break [MPa], [-]: only of coupons that came as curves.
+    `curves` (n, m, 2) strain [-] and stress [MPa], thinned for drawing; `remarks` on them, one line each with its place.
+    """
 
     name: str
     material: str
@@ -94,6 +98,16 @@ class CouponSet:
     source: str
     invented: bool
     place: Place
+    batch: str = ""
+    moduli: tuple[float, ...] = ()
+    strains: tuple[float, ...] = ()
+    curves: tuple[tuple[tuple[float, float], ...], ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """Name of the set with its batch."""
+        return f"{self.name}, batch {self.batch}" if self.batch else self.name
 
 
 @dataclass(frozen=True, slots=True)
