@@ -115,7 +115,10 @@ def test_few_readings_on_the_chord_give_no_modulus(tmp_path: Path) -> None:
         ("force [N],displacement [mm]\n1,2\n3,x\n", ':3 (displacement): "x" is not a finite number'),
         ("force [N],displacement [mm]\n" + "".join(f"{-i},{i}\n" for i in range(20)), "never rises above zero"),
         ("force [N],displacement [mm]\n" + "".join(f"{i},{i % 7}\n" for i in range(20)), "displacement runs backwards"),
-        ("force [N],displacement [mm]\n" + "".join(f"{i},{i}\n" for i in range(9, 30)), ":2: begins at 31 % of its peak"),
+        (
+            "force [N],displacement [mm]\n" + "".join(f"{i},{i}\n" for i in range(9, 30)),
+            ":2: begins at 31 %",
+        ),
         ("force [N],displacement [m]\n" + "".join(f"{i},{i}\n" for i in range(30)), "amounts to a strain of"),
     ],
 )
@@ -135,7 +138,7 @@ def test_columns_exchanged_in_a_curve_are_told(tmp_path: Path) -> None:
     path = tmp_path / "a.csv"
     rows = "".join(f"{e * GAUGE:.6f},{s * AREA:.6f}\n" for e, s in zip(strain, stress, strict=True))
     path.write_text("force [N],displacement [mm]\n" + rows)
-    with pytest.raises(InputError, match="strain of 3200 %.*columns may be exchanged"):
+    with pytest.raises(InputError, match=r"strain of 3200 %.*columns may be exchanged"):
         read(path)
 
 

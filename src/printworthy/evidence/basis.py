@@ -32,7 +32,7 @@ def lognormal_limit(values: Sequence[float], p: float) -> float:
 
 
 def weibull_factor(n: int, p: float) -> float:
-    """V [-] of the Weibull limit q exp(-V / (shape sqrt(n))): MIL-HDBK-17-1F 8.3.4.3 (from memory, confirmed by its set).
+    """V [-] of the Weibull limit q exp(-V / (shape sqrt(n))): MIL-HDBK-17-1F 8.3.4.3 (memory, confirmed by its set).
 
     V_B = 3.803 + exp(1.79 - 0.516 ln n + 5.1 / (n - 1)), V_A = 6.649 + exp(2.55 - 0.526 ln n + 4.76 / n): within 4 %
     of simulation for n >= 10. CardError for another p than 0.90 and 0.99.
@@ -45,7 +45,7 @@ def weibull_factor(n: int, p: float) -> float:
 
 
 def weibull_limit(values: Sequence[float], p: float) -> float:
-    """Weibull limit [MPa] of strengths (n,), n >= 3 and not all equal: scale (-ln p)^(1/shape) exp(-V/(shape sqrt(n)))."""
+    """Weibull limit [MPa] of strengths (n,), n >= 3, not all equal: scale (-ln p)^(1/shape) exp(-V/(shape sqrt(n)))."""
     shape, scale = weibull(values)
     n = len(values)
     return scale * (-math.log(p)) ** (1 / shape) * math.exp(-weibull_factor(n, p) / (shape * math.sqrt(n)))
@@ -92,8 +92,8 @@ def best_order(n: int, p: float) -> int:
 
 
 def hanson_koopmans_limit(values: Sequence[float], p: float) -> float:
-    """Distribution-free limit [MPa] of strengths (n,): optimum order for p = 0.90 (n <= 28), Woodward-Frawley (first and
-    last) for p = 0.99 (n < 299), as CMH-17-1G 8.3.4.5.
+    """Distribution-free limit [MPa] of strengths (n,): optimum order for p = 0.90 (n <= 28), Woodward-Frawley (first
+    and last) for p = 0.99 (n < 299), as CMH-17-1G 8.3.4.5.
 
     CardError for a set so large that an order statistic serves (`order_statistic`), or fewer than two.
     """

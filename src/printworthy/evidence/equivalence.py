@@ -38,7 +38,7 @@ class Acceptance:
 
 @dataclass(frozen=True, slots=True)
 class MeanChange:
-    """Two-sided test of a changed mean: `statistic` t against +- `critical` [-], `low` to `high` the band that passes."""
+    """Two-sided test of a changed mean: `statistic` t against `critical` [-], `low` to `high` the band that passes."""
 
     statistic: float
     critical: float

@@ -1,7 +1,7 @@
 """Distributions fitted to coupon strengths, and how well they fit (Anderson-Darling, observed significance level).
 
-Sources: MIL-HDBK-17-1F / CMH-17-1G Vol. 1, 8.3.4 (statistics and significance levels; formulas from memory, confirmed by
-the published worked set, see tests/validation/test_cmh17.py); D'Agostino and Stephens 1986; Lawless 1982.
+Sources: MIL-HDBK-17-1F / CMH-17-1G Vol. 1, 8.3.4 (statistics and significance levels; formulas from memory, confirmed
+by the published worked set, see tests/validation/test_cmh17.py); D'Agostino and Stephens 1986; Lawless 1982.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def weibull(values: Sequence[float] | np.ndarray) -> tuple[float, float]:
 
 
 def anderson_darling(below: np.ndarray, above: np.ndarray) -> float:
-    """A2 [-] from ln F(x_i) and ln(1 - F(x_i)), both (n,) for sorted x: -n - sum (2i - 1)/n (ln F_i + ln(1 - F_n+1-i))."""
+    """A2 [-] from ln F(x_i) and ln(1 - F(x_i)), (n,) for sorted x: -n - sum (2i - 1)/n (ln F_i + ln(1 - F_n+1-i))."""
     n = len(below)
     weights = (2 * np.arange(1, n + 1) - 1) / n
     return float(-n - (weights * (below + above[::-1])).sum())

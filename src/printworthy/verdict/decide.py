@@ -47,7 +47,7 @@ def decide(
     service = service_range(part, vehicle)
     known = n >= rule(rules, "n_print")
     reasons = (
-        *screens(part, card, vehicle, rules),
+        *screens(part, card, vehicle, rules, blows=design.impact),
         consequence_reason(part, rules),
         *_invented(card, vehicle, design),
         *strength.balance_reason(result, rules),

@@ -1,8 +1,9 @@
 """Test records: evidence/*.csv, one coupon a row, grouped into sets and batches.
 
 Columns: set, material, direction, then strength and unit, or force, unit and area, or curve (a file beside, see
-`curves`), width, thickness and gauge length; source, invented; optional temperature, moisture, batch. A bare area is in
-mm^2, a bare length in mm, a bare temperature in degC; a cell with its own unit is taken as it says.
+`curves`), width, thickness and gauge length; source, invented; optional temperature, moisture, batch, beads (along, across,
+both: the pull against the beads), test (slow, notched impact). A bare area is in mm^2, a bare length in mm, a bare
+temperature in degC; a cell with its own unit is taken as it says.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from typing import cast, get_args
 
 from printworthy import units
 from printworthy.errors import CardError, InputError, Place
-from printworthy.inputs import CouponDirection, CouponSet
+from printworthy.inputs import BeadDirection, CouponDirection, CouponSet
 from printworthy.workspace.curves import Curve, read_curve
 from printworthy.workspace.files import read_text
 from printworthy.workspace.validate import near_spelling
@@ -24,7 +25,9 @@ REQUIRED = ("set", "material", "direction", "source", "invented")
 # What is measured, in one of three ways, with the columns each needs.
 WAYS = {"strength": ("unit",), "force": ("unit", "area"), "curve": ("width", "thickness")}
 MEASURED = ("strength", "force", "unit", "area", "curve", "width", "thickness", "gauge length")
-OPTIONAL = ("temperature", "moisture", "batch")
+OPTIONAL = ("temperature", "moisture", "batch", "beads", "test")
+BEADS: tuple[str, ...] = get_args(BeadDirection)
+TESTS = ("", "slow", "notched impact")
 DIRECTIONS: tuple[str, ...] = get_args(CouponDirection)
 
 # No printed polymer or light metal breaks outside this [MPa]; foams and hard steels are not what is tested here.
@@ -193,9 +196,12 @@ def _words(place: Place, cells: dict[str, str], materials: Sequence[str] | None)
         if not cells[column]:
             yield CardError(f"{column} is empty", where=_at(place, column), do="Fill it in for every row")
     taken = (cells["material"],) if materials is None and cells["material"] else materials or ()
-    for column, known in (("material", taken), ("direction", DIRECTIONS), ("invented", ("yes", "no"))):
-        if cells[column] not in known:
-            do = f"{near_spelling(cells[column], known)}Known are: {', '.join(known)}"
+    lists = {
+        "material": taken, "direction": DIRECTIONS, "invented": ("yes", "no"), "beads": BEADS, "test": TESTS,
+    }  # fmt: skip
+    for column, known in lists.items():
+        if column in cells and cells[column] not in known:
+            do = f"{near_spelling(cells[column], known)}Known are: {', '.join(filter(None, known))}"
             yield CardError(f'{column} "{cells[column]}" is not known', where=_at(place, column), do=do)
 
 
@@ -260,7 +266,7 @@ def _at(place: Place, column: str) -> Place:
 
 def _mixed(name: str, rows: Sequence[_Row]) -> Iterator[CardError]:
     """A set is one material, pulled one way, in one state, from one source."""
-    for column in ("material", "direction", "temperature", "moisture", "invented"):
+    for column in ("material", "direction", "temperature", "moisture", "beads", "test", "invented"):
         first = rows[0].cells.get(column, "")
         other = next((row for row in rows if row.cells.get(column, "") != first), None)
         if other is not None:
@@ -297,6 +303,8 @@ def _set(name: str, batch: str, rows: Sequence[_Row]) -> CouponSet:
         invented=first.cells["invented"] == "yes",
         place=first.place,
         batch=batch,
+        beads=cast(BeadDirection, first.cells.get("beads", "")),
+        impact=first.cells.get("test") == "notched impact",
     )
     curves = [row.curve for row in rows if row.curve is not None]
     return replace(

@@ -74,7 +74,7 @@ def read_curve(path: Path, root: Path | None, *, area: float, gauge: float | Non
         raise CardError(what, where=where, do="Record from zero force; columns may be exchanged")
     strength = float(stress.max())
     if along == "time":
-        remark = f"{Place(path, lines[0], 'time')}: time is not displacement: no modulus and no strain are taken from it"
+        remark = f"{Place(path, lines[0], 'time')}: time is not displacement: no modulus, no strain"
         return Curve(strength, None, None, (), (remark,))
     strain = (travel - travel[0]) / (gauge or 1.0) if along == "displacement" else travel - travel[0]
     if strain.max() > LARGEST_STRAIN:
@@ -92,8 +92,8 @@ def _reduced(path: Path, lines: Sequence[int], strain: np.ndarray, stress: np.nd
     if slipped is not None:
         fall = 100 * (stress[:slipped].max() - stress[slipped]) / stress[peak]
         remark = (
-            f"{Place(path, lines[slipped])}: the force falls by {fall:.0f} % of its peak and rises again: the grip slipped "
-            "or a bead broke. No modulus and no strain are taken; the strength stands"
+            f"{Place(path, lines[slipped])}: the force falls by {fall:.0f} % of its peak and rises again: the grip "
+            "slipped or a bead broke. No modulus and no strain are taken; the strength stands"
         )
         return Curve(float(stress[peak]), None, None, _thin(strain[:end], stress[:end]), (remark,))
     slack = toe(strain[: peak + 1], stress[: peak + 1])
@@ -107,8 +107,8 @@ def _reduced(path: Path, lines: Sequence[int], strain: np.ndarray, stress: np.nd
     modulus = chord_modulus(strain[: peak + 1], stress[: peak + 1])
     if modulus is None:
         remarks.append(
-            f"{Place(path, lines[0])}: fewer than {IN_CHORD} readings between {100 * CHORD[0]:g} and {100 * CHORD[1]:g} % "
-            "strain: no modulus"
+            f"{Place(path, lines[0])}: fewer than {IN_CHORD} readings between {100 * CHORD[0]:g} and "
+            f"{100 * CHORD[1]:g} % strain: no modulus"
         )
     broken = float(strain[max(end - 1, 0)])
     return Curve(float(stress[peak]), modulus, broken, _thin(strain[:end], stress[:end]), tuple(remarks))
@@ -154,7 +154,9 @@ def _slip(stress: np.ndarray) -> int | None:
 
 
 def _thin(strain: np.ndarray, stress: np.ndarray) -> tuple[tuple[float, float], ...]:
-    chosen = np.unique(np.linspace(0, len(strain) - 1, KEPT).round().astype(int)) if len(strain) else []
+    if not len(strain):
+        return ()
+    chosen = np.unique(np.linspace(0, len(strain) - 1, KEPT).round().astype(int))
     return tuple((float(f"{strain[i]:.6g}"), float(f"{stress[i]:.6g}")) for i in chosen)
 
 
@@ -173,7 +175,9 @@ def _table(path: Path, root: Path | None) -> tuple[list[str], list[int], np.ndar
     table = np.array(values).T * np.array(scales)[:, None]
     load = table[next(i for i, kind in enumerate(kinds) if kind in ("force", "stress"))]
     if load.max() <= 0.0:
-        raise CardError("never rises above zero", where=Place(path, lines[0], "force"), do="Change the sign of the force")
+        raise CardError(
+            "never rises above zero", where=Place(path, lines[0], "force"), do="Change the sign of the force"
+        )
     return kinds, lines, table
 
 
