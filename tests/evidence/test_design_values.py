@@ -222,7 +222,8 @@ def test_weathering_is_taken_only_in_the_sun_and_with_a_figure(card: Make, rules
     assert sun.in_layer.value == pytest.approx(0.7 * 40)
     assert design_values(c, [], rules, low=0, high=23).in_layer.value == pytest.approx(40)
     bare = design_values(card(**BASE), [], rules, low=0, high=23, exposure=("sunlight",))
-    assert [s.source for s in bare.untaken if s.name == "weathering"][0].startswith("sunlight is stated and the card")
+    why = next(s.source for s in bare.untaken if s.name == "weathering")
+    assert why.startswith("sunlight is stated and the card has no")
 
 
 def test_coupons_pulled_along_their_beads_are_not_the_weakest_direction(
@@ -266,8 +267,8 @@ def test_an_outlier_is_named_and_kept(card: Make, coupons: Coupons, rules: Rules
 
 
 def test_batches_that_scatter_differently_are_told_apart(card: Make, coupons: Coupons, rules: Rules) -> None:
-    tight = coupons("in layer", *[50 + 0.02 * i for i in range(-6, 7)], name="A")
-    wide = coupons("in layer", *[50 + 2.0 * i for i in range(-6, 7)], name="B")
+    tight = coupons("in layer", *[50 + 0.02 * i for i in range(-12, 13)], name="A")
+    wide = coupons("in layer", *[50 + 1.5 * i for i in range(-12, 13)], name="B")
     x = design_values(card(**BASE), [tight, wide], rules, low=0, high=23).in_layer
     assert "k-sample Anderson-Darling" in x.steps[0].name
-    assert x.n == 13
+    assert x.n == 25

@@ -85,6 +85,11 @@ def _allowed(u: float, name: str, why: str, rules: Rules) -> Span:
     return Span(u / (1 + error), u * (1 + error), f"{why}: {100 * error:g} % allowance", rule_source(rules, name))
 
 
+def highest(result: DirectionResult, mesh: Mesh, rules: Rules) -> float:
+    """Largest utilisation of any case with its mesh error [-]."""
+    return max(span(case, mesh, rules).high for case in result.cases)
+
+
 def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
     """Smallest share [-] to which the utilisation of a mode can fall with the best strengths for the design ones.
 

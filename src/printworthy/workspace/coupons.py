@@ -1,9 +1,9 @@
 """Test records: evidence/*.csv, one coupon a row, grouped into sets and batches.
 
 Columns: set, material, direction, then strength and unit, or force, unit and area, or curve (a file beside, see
-`curves`), width, thickness and gauge length; source, invented; optional temperature, moisture, batch, beads (along, across,
-both: the pull against the beads), test (slow, notched impact). A bare area is in mm^2, a bare length in mm, a bare
-temperature in degC; a cell with its own unit is taken as it says.
+`curves`), width, thickness and gauge length; source, invented; optional temperature, moisture, batch, beads (along,
+across, both: the pull against the beads), test (slow, notched impact). A bare area is in mm^2, a bare length in mm, a
+bare temperature in degC; a cell with its own unit is taken as it says.
 """
 
 from __future__ import annotations
