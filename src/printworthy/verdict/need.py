@@ -25,13 +25,15 @@ def need_reason(
     """
     if word != "not decided" or (consequence == "harmless" and highest <= 1):
         return
-    least = int(rule(rules, "n_conditions"))
+    least, told = int(rule(rules, "n_conditions")), set()
     for g in governing(result, design, rules):
         wanted = g.value.value * highest
         if g.value.n >= least and highest <= 1:
             continue
-        need = needed(g.value, g.direction, wanted, rules, least=least)
-        yield Reason("next test", words(need, g.value.n), "print", SOURCE)
+        line = words(needed(g.value, g.direction, wanted, rules, least=least), g.value.n)
+        if line not in told:
+            yield Reason("next test", line, "print", SOURCE)
+        told.add(line)
 
 
 def words(need: Need, have: int) -> str:
