@@ -6,7 +6,6 @@ values also in cmstatr test-adk.R. The second program is scipy.
 
 from __future__ import annotations
 
-import pytest
 from compare import Source, compare
 from scipy import stats
 
