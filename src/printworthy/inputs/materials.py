@@ -80,6 +80,8 @@ PROPERTIES: Mapping[str, str] = {
     "conductivity_through": "W/(m K)",
     "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
     "weathering_factor": "",  # strength weathered / strength new, after the exposure its source states
+    "moulded_strength": "MPa",  # the same polymer injection moulded, for comparison only
+    "strength_scatter": "",  # coefficient of variation of a process, for comparison only
     "creep_amplitude": "",  # m of Findley's law, strain(t) = strain(0) (1 + m t^n), t in hours
     "creep_exponent": "",  # n of Findley's law
 }
