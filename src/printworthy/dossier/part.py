@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, precision, strengths, tables, turning, words
+from printworthy.dossier import claims, figures, precision, strengths, tables, turning, waterfall, words
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
@@ -29,10 +29,13 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
-            sub("strengths", "Strengths", strengths.design(design), strengths.design_steps(design),
+            sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
+                strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
+            sub("processes", "Against other processes", claims.specific(part, cards),
+                claims.claims(part, cards, job.rules)),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),
             sub("inputs", "Inputs", tables.inputs(part)),
             sub("cautions", "Cautions for this part", Items("", cautions(part, job))),

@@ -24,6 +24,7 @@ from printworthy.inputs.faces import (
 )
 from printworthy.inputs.materials import (
     PROPERTIES,
+    BeadDirection,
     Confidence,
     Consequence,
     CouponDirection,
@@ -44,6 +45,7 @@ from printworthy.inputs.vehicle import (
 
 __all__ = [
     "PROPERTIES",
+    "BeadDirection",
     "BoltJoint",
     "BoxSelector",
     "CaseKind",

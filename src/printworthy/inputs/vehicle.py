@@ -64,6 +64,7 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
     place: Place | None = None

@@ -34,6 +34,7 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
@@ -60,6 +61,7 @@ __all__ = [
     "Refusal",
     "ShapeReport",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Verdict",
     "Word",

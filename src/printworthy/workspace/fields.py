@@ -60,6 +60,10 @@ def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
 
 
+def _foreseeable(hours: float) -> str:
+    return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
@@ -104,6 +108,7 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+Hours = Annotated[float, _reader(lambda text: units.quantity(text, "time") / 3600, _positive, _foreseeable)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]
 Direction = Annotated[Vector, _reader(units.direction)]

@@ -267,6 +267,7 @@ class PartFile(Table):
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
