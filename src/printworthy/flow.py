@@ -26,6 +26,9 @@ from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
     Assessment,
+    DesignValues,
+    DirectionResult,
+    Life,
     MetalOption,
     Option,
     PartAssessment,
@@ -100,9 +103,10 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lasts = life(job, part, card, design, result, verdict.Mesh(solid.report))
+        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts)
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -139,11 +143,19 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        bracket=bracket, distance=distance, life=lasts,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
@@ -220,9 +232,11 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    return cache_key(part, job.vehicle, cards, coupons, tests, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

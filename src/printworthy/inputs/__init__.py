@@ -3,6 +3,13 @@
 Inside: mm, N, MPa, s, degC, g/cm3 (density), kg (mass). Units people write are turned into these in `workspace`.
 """
 
+from printworthy.inputs.duty import (
+    Cycle,
+    Duty,
+    FatigueSet,
+    LifeUnit,
+    RideSpan,
+)
 from printworthy.inputs.faces import (
     BoltJoint,
     BoxSelector,
@@ -52,13 +59,17 @@ __all__ = [
     "Consequence",
     "CouponDirection",
     "CouponSet",
+    "Cycle",
     "CylinderSelector",
+    "Duty",
     "Face",
+    "FatigueSet",
     "Geometry",
     "HeatSource",
     "InsertJoint",
     "Job",
     "Joint",
+    "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
@@ -70,6 +81,7 @@ __all__ = [
     "PlaneSelector",
     "Printer",
     "Quantity",
+    "RideSpan",
     "Rules",
     "Selector",
     "Support",

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 
@@ -64,6 +65,7 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    design_life: RideSpan | None = None  # how long it is wanted to last
     element_size: float | None = None  # [mm]
     note: str = ""
     place: Place | None = None
@@ -103,3 +105,4 @@ class Job:
     cards: Mapping[str, MaterialCard]
     coupons: tuple[CouponSet, ...]
     rules: Rules
+    fatigue: tuple[FatigueSet, ...] = ()

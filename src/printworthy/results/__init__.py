@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -37,6 +38,7 @@ from printworthy.results.strength import (
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "BodyReport",
     "CaseResult",
@@ -50,6 +52,8 @@ __all__ = [
     "DirectionSearch",
     "Influence",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "MeshBracket",
     "MeshReport",
     "MetalOption",
@@ -58,6 +62,7 @@ __all__ = [
     "PartAssessment",
     "Reason",
     "Refusal",
+    "SNCurve",
     "ShapeReport",
     "Step",
     "SurfaceField",

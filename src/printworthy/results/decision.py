@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.life import Life
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -73,8 +74,8 @@ class LayFigures:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, and
-    what printing that way costs."""
+    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
+    and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -84,6 +85,7 @@ class Option:
     lay: LayFigures | None = None
     bracket: MeshBracket | None = None
     distance: CriticalDistance | None = None
+    life: Life | None = None
 
 
 @dataclass(frozen=True, slots=True)

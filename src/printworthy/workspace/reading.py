@@ -11,6 +11,7 @@ from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
 from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
@@ -50,10 +51,11 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
             parts.append(records.part(table, document))
     found += check_names([(_name(document), document) for document in documents])
     coupons, wrong_coupons = collect_coupons(root, cards)
-    found += wrong_coupons
+    tired, wrong_fatigue = collect_fatigue(root, cards, coupons)
+    found += [*wrong_coupons, *wrong_fatigue]
     if found or machine is None:
         return None, found
-    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules), []
+    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules, tuple(tired)), []
 
 
 def _vehicle(root: Path, found: list[InputError]) -> Vehicle | None:
