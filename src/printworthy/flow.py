@@ -99,15 +99,21 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
+
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        lasts = life(job, part, card, design, result, verdict.Mesh(solid.report))
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts)
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts, weight=weight
+        )
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -131,6 +137,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         invented=job.vehicle.invented,
     )
     return done, skin(models[best.result.material], best)
@@ -147,7 +154,7 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance, life=lasts,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight,
     )  # fmt: skip
     return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
 
@@ -236,8 +243,10 @@ def part_key(job: Job, part: Part) -> str:
     names = {card.name for card in cards}
     coupons = [c for c in job.coupons if c.material in names]
     tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, tests, job.rules, programs)
+    return cache_key(part, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

@@ -69,3 +69,27 @@ def test_a_life_nobody_reaches_is_refused(tmp_path: Path) -> None:
     reason = next(r for r in part.verdict.reasons if r.screen == "life")
     assert reason.effect == part.verdict.word == "do not print"
     assert "half of the pieces break within" in reason.words
+
+
+def test_a_weighed_and_measured_bar(tmp_path: Path) -> None:
+    """80 x 12 x 8 mm are 7.68 cm3; at 1.27 g/cm3 a solid bar weighs 9.754 g."""
+    write(tmp_path)
+    (tmp_path / "evidence").mkdir()
+    mass = "piece,part,material,mass,unit,density,source,invented\none,bar,petg,8.78,g,1.27,scale,yes\n"
+    size = "set,part,nominal,tolerance,value,unit,source,invented\n" + "".join(
+        f"width,bar,12,0.1,{v},mm,gauge,yes\n" for v in (11.98, 12.0, 12.02)
+    )
+    (tmp_path / "evidence/mass.csv").write_text(mass)
+    (tmp_path / "evidence/size.csv").write_text(size)
+    cache = Cache(tmp_path / ".cache")
+    part = flow.assess(workspace.read(tmp_path), cache, lambda *_: None, workers=1)[0].parts[0]
+    assert part.option.weight is not None
+    (piece,) = part.option.weight.pieces
+    assert piece.low == pytest.approx(8.78 / 9.7536, rel=1e-4)
+    assert piece.finding == "under-extruded"
+    assert part.dimensions["width"].cp == pytest.approx(0.2 / (6 * 0.02))
+    assert any("piece one weighs 8.78 g, 90 % of the solid" in c for c in part.verdict.conditions)
+    (tmp_path / "evidence/mass.csv").write_text(mass.replace("8.78", "87.8"))
+    stopped = flow.assess(workspace.read(tmp_path), cache, lambda *_: None, workers=1)[0].refusals[0]
+    assert stopped.wrong_input
+    assert "mass.csv:2: 87.8 g cannot be bar: a solid one of petg weighs 9.754 g" in stopped.line

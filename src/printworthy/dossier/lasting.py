@@ -16,6 +16,8 @@ from printworthy.inputs import FatigueSet, Rules
 from printworthy.results import Life, LifeRow, SNCurve
 from printworthy.verdict.lasting import ride
 
+RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+
 
 def blocks(life: Life | None, tests: Sequence[FatigueSet], rules: Rules) -> tuple[Block, ...]:
     """Everything about the life of one option; `tests`: the fatigue sets its curves were drawn through."""
@@ -132,4 +134,8 @@ def _axes(tests: FatigueSet, used: Sequence[tuple[LifeRow, float]]) -> tuple[Axi
     steps = [m * 10.0**p for p in range(-4, 4) for m in (1, 2, 5)]
     ticks = tuple((s, words.number(s)) for s in steps if low <= s <= high)
     left, right = 10 ** np.floor(np.log10(min(lives))), 10 ** np.ceil(np.log10(max(lives)) + 0.01)
-    return Axis("cycles", float(left), float(right), log=True), Axis("amplitude, MPa", low, high, log=True, ticks=ticks)
+    first, last = round(np.log10(left)), round(np.log10(right))
+    powers = tuple((10.0**p, f"10{str(p).translate(RAISED)}") for p in range(first, last + 1))
+    return Axis("cycles", float(left), float(right), log=True, ticks=powers), Axis(
+        "amplitude, MPa", low, high, log=True, ticks=ticks
+    )

@@ -39,6 +39,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.vehicle import (
     Geometry,
     HeatSource,
@@ -61,6 +62,7 @@ __all__ = [
     "CouponSet",
     "Cycle",
     "CylinderSelector",
+    "DimensionSet",
     "Duty",
     "Face",
     "FatigueSet",
@@ -87,4 +89,5 @@ __all__ = [
     "Support",
     "Vector",
     "Vehicle",
+    "Weighing",
 ]

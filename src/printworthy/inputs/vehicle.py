@@ -11,6 +11,7 @@ from printworthy.errors import Place
 from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
+from printworthy.inputs.pieces import DimensionSet, Weighing
 
 HeatSource = Literal["disc", "motor", "battery", "controller"]
 
@@ -106,3 +107,5 @@ class Job:
     coupons: tuple[CouponSet, ...]
     rules: Rules
     fatigue: tuple[FatigueSet, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    dimensions: tuple[DimensionSet, ...] = ()

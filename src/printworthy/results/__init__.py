@@ -15,6 +15,7 @@ from printworthy.results.decision import (
     Word,
 )
 from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -41,6 +42,7 @@ __all__ = [
     "LONGEST",
     "Assessment",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "CriticalDistance",
@@ -50,6 +52,7 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "Finding",
     "Influence",
     "LayFigures",
     "Life",
@@ -67,5 +70,7 @@ __all__ = [
     "Step",
     "SurfaceField",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

@@ -19,19 +19,21 @@ from printworthy.results import (
     MeshReport,
     Reason,
     Verdict,
+    Weight,
 )
 from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
 from printworthy.verdict.lasting import life_reason
 from printworthy.verdict.screens import screens
 from printworthy.verdict.table import evidence_reason, governing
+from printworthy.verdict.weight import weight_reasons
 from printworthy.verdict.words import consequence, consequence_reason, service_range, worst
 
 
 def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
     checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
-    distance: CriticalDistance | None = None, life: Life | None = None,
+    distance: CriticalDistance | None = None, life: Life | None = None, weight: Weight | None = None,
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
@@ -40,7 +42,7 @@ def decide(
     a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
 
     `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
-    `life`: under repeated load; None: not computed.
+    `life`: under repeated load; `weight`: of a solid piece and of weighed ones; None: not computed.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
@@ -61,6 +63,7 @@ def decide(
         *strength.check_reasons(checks, design, best, harmless=serious == "harmless", known=known),
         *strength.open_questions(part, result, checks),
         life_reason(part, life, rules),
+        *weight_reasons(part, weight, rules),
     )
     word = worst(r.effect for r in reasons)
     if word == "do not print":
