@@ -48,7 +48,7 @@ def text(blocks: tuple[object, ...]) -> str:
 
 def test_a_computed_life_is_told_with_what_it_rests_on() -> None:
     told = text(lasting.blocks(LIFE, (TESTS,), RULES))
-    for words in ("wanted: 500 h", "1200 h", "56000 h", "within what was tested", "cases add up", "standing <i>"):
+    for words in ("wanted: 500 h", "1200 h", "56\u202f000 h", "within what was tested", "cases add up", "standing <i>"):
         assert words in told, words
     assert "90 % of pieces, 95 % confidence" in told
 

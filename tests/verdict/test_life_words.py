@@ -181,7 +181,14 @@ def test_an_invented_set_is_said_to_be_invented(judge: Judge, make: SimpleNamesp
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(1239.0, "1200 h"), (0.0471, "0.047 h"), (99.9, "99 h"), (2e9, "1e+09 h and more"), (0.0, "0 h")],
+    [
+        (1239.0, "1200 h"),
+        (0.0471, "0.047 h"),
+        (99.9, "99 h"),
+        (82345.0, "82\u202f000 h"),
+        (2e9, "1\u202f000\u202f000\u202f000 h and more"),
+        (0.0, "0 h"),
+    ],
 )
 def test_a_length_of_ride_is_rounded_down(value: float, text: str) -> None:
     assert ride(value, known(1, 1)) == text

@@ -16,6 +16,7 @@ from printworthy.inputs import FatigueSet, Rules
 from printworthy.results import Life, LifeRow, SNCurve
 from printworthy.verdict.lasting import ride
 
+LONG = 36  # letters of a name that fit half of the picture
 RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 
 
@@ -62,7 +63,7 @@ def spending(life: Life) -> Table:
     worst = min(life.rows, key=lambda r: r.life)
     rows = tuple(
         Row((Cell(r.case), Cell(r.direction), Cell(r.curve), figure(r.cycles), figure(r.stress, "MPa"),
-             figure(r.amplitude, "MPa"), figure(r.life, life.per or "", digits=2)), chosen=r is worst)
+             figure(r.amplitude, "MPa"), figure(float(f"{r.life:.2g}"), life.per or "")), chosen=r is worst)
         for r in life.rows
     )  # fmt: skip
     columns = (
@@ -94,19 +95,23 @@ def curves(found: Sequence[SNCurve]) -> Table:
 
 
 def chart(curve: SNCurve, tests: FatigueSet, life: Life, rules: Rules) -> Figure:
-    """Tests, middle line, low line, and every case at the cycles of the wanted life (else of the low life)."""
-    own = [r for r in life.rows if r.curve == curve.name and r.amplitude > 0]
+    """Tests, middle line, low line, and every case at its equivalent cycles in the wanted life (else the low life)."""
+    cv = rule(rules, "minimum_cv_in_layer" if curve.direction == "in layer" else "minimum_cv_between")
+
+    def low(amplitude: np.ndarray | float) -> np.ndarray:
+        p, confidence = rule(rules, "tolerance_part"), rule(rules, "tolerance_confidence")
+        return survival_life(curve, amplitude, p=p, confidence=confidence, minimum_cv=cv)
+
     span = life.wanted.value if life.wanted else life.low
-    used = [(r, r.cycles * span) for r in own if span is not None and 0 < r.cycles * span < 1e12]
+    own = [r for r in life.rows if r.curve == curve.name and r.amplitude > 0 and span is not None]
+    # cycles of the largest size that would do as much damage: the share of its life times that life
+    used = [(r, float(low(r.amplitude)) * (span or 0.0) / r.life) for r in own]
+    used = [(r, n) for r, n in used if 1 <= n < 1e12]
     x, y = _axes(tests, used)
     drawn = plot(x, y)
     stresses = np.geomspace(y.low, y.high, 60)
-    cv = rule(rules, "minimum_cv_in_layer" if curve.direction == "in layer" else "minimum_cv_between")
-    low = survival_life(
-        curve, stresses, p=rule(rules, "tolerance_part"), confidence=rule(rules, "tolerance_confidence"), minimum_cv=cv
-    )
     middle = 10 ** (curve.intercept + curve.slope * np.log10(stresses))
-    for lives, style in ((middle, "solid"), (low, "dashed")):
+    for lives, style in ((middle, "solid"), (low(stresses), "dashed")):
         seen = (lives >= x.low) & (lives <= x.high)
         drawn.line(lives[seen], stresses[seen], "solid" if style == "solid" else "dashed")
     broke = np.array(tests.run_outs) == 0
@@ -115,10 +120,14 @@ def chart(curve: SNCurve, tests: FatigueSet, life: Life, rules: Rules) -> Figure
     drawn.points(lives[~broke], amplitudes[~broke], "ring")
     drawn.points([n for _, n in used], [r.amplitude for r, _ in used], "square")
     for row, n in used:
-        drawn.say(n, row.amplitude, row.case, "end", dx=-10)
+        name = row.case if len(row.case) <= LONG else f"{row.case[: LONG - 1]}…"
+        if float(x.share(n)) > 0.5:
+            drawn.say(n, row.amplitude, name, "end", dx=-10)
+        else:
+            drawn.say(n, row.amplitude, name, "start", dx=10)
     asked = f"the {life.wanted} wanted" if life.wanted else "the life told"
     p, sure = (100 * rule(rules, name) for name in ("tolerance_part", "tolerance_confidence"))
-    marks = f" Squares: the cases, at their cycles in {asked}." if used else ""
+    marks = f" Squares: the cases in {asked}, as cycles of their largest size that do as much damage." if used else ""
     caption = (
         f"S-N tests {curve.name}, {curve.direction}, stress ratio {words.number(curve.ratio)}. Discs broke, rings were "
         f"taken off unbroken. Solid: half of the coupons; dashed: the life that {p:g} % outlive with {sure:g} % "

@@ -70,8 +70,12 @@ def _undecided(part: Part, life: Life | None) -> Reason:
 def ride(value: float, life: Life) -> str:
     """A length of ride in words, two digits, rounded down."""
     if value >= LONGEST:
-        return f"{LONGEST:g} {life.per} and more"
+        return f"{_plain(LONGEST)} {life.per} and more"
     if value <= 0:
         return f"0 {life.per}"
     unit = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return f"{math.floor(value / unit * (1 + 1e-12)) * unit:.6g} {life.per}"
+    return f"{_plain(math.floor(value / unit * (1 + 1e-12)) * unit)} {life.per}"
+
+
+def _plain(value: float) -> str:
+    return f"{value:.6g}" if value < 1e4 else f"{value:,.0f}".replace(",", "\u202f")
