@@ -65,7 +65,7 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
@@ -93,7 +93,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
@@ -137,8 +137,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
+        invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
-        invented=job.vehicle.invented,
     )
     return done, skin(models[best.result.material], best)
 
@@ -170,6 +170,26 @@ def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:

@@ -31,6 +31,7 @@ from printworthy.inputs.faces import (
 )
 from printworthy.inputs.materials import (
     PROPERTIES,
+    BeadDirection,
     Confidence,
     Consequence,
     CouponDirection,
@@ -52,6 +53,7 @@ from printworthy.inputs.vehicle import (
 
 __all__ = [
     "PROPERTIES",
+    "BeadDirection",
     "BoltJoint",
     "BoxSelector",
     "CaseKind",

@@ -67,6 +67,7 @@ class Part:
     proof_test_each: bool = False
     retirement_life: str = ""
     design_life: RideSpan | None = None  # how long it is wanted to last
+    lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
     place: Place | None = None

@@ -36,6 +36,7 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
@@ -68,6 +69,7 @@ __all__ = [
     "SNCurve",
     "ShapeReport",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Verdict",
     "Weighed",

@@ -24,6 +24,7 @@ from printworthy.results import (
 from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
 from printworthy.verdict.lasting import life_reason
+from printworthy.verdict.need import need_reason
 from printworthy.verdict.screens import screens
 from printworthy.verdict.table import evidence_reason, governing
 from printworthy.verdict.weight import weight_reasons
@@ -51,12 +52,13 @@ def decide(
     n = min(g.value.n for g in strengths)
     service = service_range(part, vehicle)
     known = n >= rule(rules, "n_print")
+    known_mesh = strength.Mesh(mesh, bracket, distance)
     reasons = (
-        *screens(part, card, vehicle, rules),
+        *screens(part, card, vehicle, rules, blows=design.impact),
         consequence_reason(part, rules),
         *_invented(card, vehicle, design, life),
         *strength.balance_reason(result, rules),
-        strength.strength_reason(card, rules, design, best, result, strength.Mesh(mesh, bracket, distance), n),
+        strength.strength_reason(card, rules, design, best, result, known_mesh, n),
         evidence_reason(serious, part, rules, design, result),
         *_shear_hint(design, result, rules),
         *strength.stiffness_reasons(card, result, service[1], rules),
@@ -65,6 +67,8 @@ def decide(
         life_reason(part, life, rules),
         *weight_reasons(part, weight, rules),
     )
+    told = worst(r.effect for r in reasons if r.screen in ("strength", "evidence"))
+    reasons += tuple(need_reason(serious, rules, design, result, strength.highest(result, known_mesh, rules), told))
     word = worst(r.effect for r in reasons)
     if word == "do not print":
         return Verdict(word, card.name, result.direction, reasons, ())

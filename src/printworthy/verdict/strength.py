@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -83,6 +83,11 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
 def _allowed(u: float, name: str, why: str, rules: Rules) -> Span:
     error = rule(rules, name)
     return Span(u / (1 + error), u * (1 + error), f"{why}: {100 * error:g} % allowance", rule_source(rules, name))
+
+
+def highest(result: DirectionResult, mesh: Mesh, rules: Rules) -> float:
+    """Largest utilisation of any case with its mesh error [-]."""
+    return max(span(case, mesh, rules).high for case in result.cases)
 
 
 def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
@@ -202,7 +207,7 @@ def check_reasons(
 ) -> Iterator[Reason]:
     """Joint, slip and buckling checks. One that fails only with low strengths is refused if they are well `known`; one
     whose assumption is missing is a condition for a harmless part and leaves others undecided."""
-    gain = min(getattr(design, f.name).value / getattr(best, f.name).value for f in fields(design)[1:])
+    gain = min(used.value / most.value for used, most in zip(design.strengths, best.strengths, strict=True))
     for c in checks:
         words = f"{c.name}: {c.demand:.4g} of {c.capacity:.4g} {c.unit}, utilisation {c.utilisation:.2f}; {c.words}"
         effect: Word = "print"

@@ -60,6 +60,10 @@ def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
 
 
+def _foreseeable(hours: float) -> str:
+    return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
@@ -133,6 +137,7 @@ Level = Annotated[float, _reader(_quantity("ratio"), _level)]
 Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]
 Swing = Annotated[float, _reader(_quantity("ratio"), _swing)]
 Ride = Annotated[RideSpan, _reader(_ride)]
+Hours = Annotated[float, _reader(lambda text: units.quantity(text, "time") / 3600, _positive, _foreseeable)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]
 Direction = Annotated[Vector, _reader(units.direction)]

@@ -84,6 +84,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
         design_life=stated.design_life,
+        lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
         note=stated.note,
         place=document.place(),

@@ -297,6 +297,7 @@ class PartFile(Table):
     proof_test_each: bool = False
     retirement_life: f.Text = ""
     design_life: f.Ride | None = None
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
