@@ -86,6 +86,15 @@ def test_heat_and_moisture_cost_life(make: SimpleNamespace, rules: Rules) -> Non
     assert hot.middle == pytest.approx(cool.middle)  # nothing is sure to be lost
 
 
+def test_coupons_tired_along_their_beads_speak_less_for_the_layer(make: SimpleNamespace, rules: Rules) -> None:
+    """Stress over the share of the rule, 0.79: at a slope of -8 about 0.79^8 = 0.15 of the life."""
+    mode = "in the layer, tension"
+    case = make.case(0.5, mode, stress=(5.0, 0.0, 0.0, 0.0, 0.0, 0.0))
+    plain, along = (lasting(make, rules, peg(make), tired("in layer", beads=b), case=case) for b in ("", "along"))
+    assert along.low / plain.low == pytest.approx(0.79**8, rel=0.2)  # type: ignore[operator]
+    assert along.middle == pytest.approx(plain.middle)
+
+
 def test_of_two_sets_of_a_direction_the_worse_is_promised(make: SimpleNamespace, rules: Rules) -> None:
     short = tired(name="short", cycles=tuple(LIVES / 20))
     one, both = lasting(make, rules, peg(make), tired()), lasting(make, rules, peg(make), tired(), short)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.errors import Place
-from printworthy.inputs.materials import CouponDirection
+from printworthy.inputs.materials import BeadDirection, CouponDirection
 
 LifeUnit = Literal["h", "km"]  # hours of ride, kilometres of ride
 
@@ -68,6 +68,7 @@ class FatigueSet:
     source: str
     invented: bool
     place: Place
+    beads: BeadDirection = ""
 
     @property
     def maxima(self) -> tuple[float, ...]:

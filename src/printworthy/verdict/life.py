@@ -12,6 +12,7 @@ from printworthy.evidence.damage import spectrum
 from printworthy.evidence.fatigue import sn_curve
 from printworthy.evidence.knockdown import moisture_step, temperature_step
 from printworthy.evidence.life import Chance, Spent, spent
+from printworthy.evidence.service import Service, bead_step, weathering_step
 from printworthy.evidence.values import rule
 from printworthy.inputs import CouponDirection, FatigueSet, LoadCase, MaterialCard, Part, Rules, Vehicle
 from printworthy.results import LONGEST, CaseResult, DesignValues, DirectionResult, Life, LifeRow, Mode, SNCurve
@@ -34,8 +35,8 @@ ANSWERS: Mapping[CouponDirection, tuple[CouponDirection, ...]] = {
 ASSUMED = (
     "the loads of every case go on and off as its duty says; cases do not add up to larger swings",
     "the largest stresses of all cases are taken to fall on one place",
-    "fatigue strength falls with heat and moisture as static strength does (S-N data of printed polymers agree once "
-    "divided by static strength: Jap et al. 2019, Int. J. Fatigue 124:328)",
+    "fatigue strength falls with heat, moisture, sun and across beads as static strength does (S-N data of printed "
+    "polymers agree once divided by static strength: Jap et al. 2019, Int. J. Fatigue 124:328)",
     "mean stress: the worse of Goodman's line and Smith, Watson and Topper; no credit for a mean in compression",
     "the line is drawn on below the lowest stress tested: no endurance limit is believed",
     "the factor from expected to ultimate load is left out; the special factor stays, for prints weaker than coupons",
@@ -69,8 +70,8 @@ def life(
     """
     strengths = [g.direction for g in governing(result, design, rules)]
     wanted = dict.fromkeys((*strengths, *_beside(result, strengths, rules)))
-    hot = service_range(part, vehicle)[1]
-    ready = [_test(t, card, design, rules, hot) for t in tests if t.material == card.name]
+    service = Service(*service_range(part, vehicle), exposure=part.exposure)
+    ready = [_test(t, card, design, rules, service) for t in tests if t.material == card.name]
     duties = {c.name: spectrum(c.duty) for c in part.cases if c.duty is not None}
     missing = (*_without_duty(part.cases), *_without_set(card, wanted, [t.curve for t in ready]))
     units = dict.fromkeys(c.duty.per for c in part.cases if c.duty is not None)
@@ -125,8 +126,13 @@ def _without_set(
             )
 
 
-def _test(tests: FatigueSet, card: MaterialCard, design: DesignValues, rules: Rules, hot: float) -> _Test:
-    steps = (temperature_step(card, hot, tests.temperature), moisture_step(card, tests.moisture))
+def _test(tests: FatigueSet, card: MaterialCard, design: DesignValues, rules: Rules, service: Service) -> _Test:
+    steps = (
+        bead_step(rules, tests),
+        temperature_step(card, service.high, tests.temperature),
+        moisture_step(card, tests.moisture),
+        weathering_step(card, service),
+    )
     share = float(np.prod([s.factor for s in steps if s is not None]))
     strength, scale = {
         "in layer": (design.in_layer.value, 1.0),

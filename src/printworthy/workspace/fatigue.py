@@ -1,7 +1,7 @@
 """Fatigue records: evidence/*.csv with a column cycles, one coupon a row, grouped into sets.
 
 Columns: set, material, direction, amplitude or maximum with unit, ratio (smallest over largest stress), cycles, run_out
-(yes: taken off unbroken), source, invented; optional temperature, moisture.
+(yes: taken off unbroken), source, invented; optional temperature, moisture, beads (along, across, both).
 """
 
 from __future__ import annotations
@@ -12,12 +12,12 @@ from pathlib import Path
 from typing import cast, get_args
 
 from printworthy.errors import CardError, InputError
-from printworthy.inputs import CouponDirection, CouponSet, FatigueSet
+from printworthy.inputs import BeadDirection, CouponDirection, CouponSet, FatigueSet
 from printworthy.workspace.rows import Layout, Row, files_of, once, read_rows
 
 LAYOUT = Layout(
     ("set", "material", "direction", "unit", "ratio", "cycles", "run_out", "source", "invented"),
-    ("temperature", "moisture"),
+    ("temperature", "moisture", "beads"),
     ("amplitude", "maximum"),
 )
 DIRECTIONS: tuple[str, ...] = get_args(CouponDirection)
@@ -83,6 +83,8 @@ def _test(row: Row, materials: Sequence[str]) -> _Test:
     row.word("direction", DIRECTIONS)
     row.text("source")
     row.word("invented", ("yes", "no"))
+    if "beads" in row.cells:
+        row.word("beads", get_args(BeadDirection))
     run_out = row.word("run_out", ("yes", "no")) == "yes"
     ratio = row.number("ratio", "ratio")
     if not -10 <= ratio < 1:
@@ -106,7 +108,7 @@ def _mixed(name: str, tests: Sequence[_Test]) -> Iterator[CardError]:
             what = f'set "{name}" mixes stress ratios {first.ratio:g} and {other.ratio:g}'
             yield CardError(what, where=other.row.at("ratio"), do="Give each ratio its own set")
             break
-    for column in ("material", "direction", "temperature", "moisture", "invented"):
+    for column in ("material", "direction", "temperature", "moisture", "beads", "invented"):
         stated = first.row.cells.get(column, "")
         odd = next((t for t in tests if t.row.cells.get(column, "") != stated), None)
         if odd is not None:
@@ -162,4 +164,5 @@ def _set(name: str, tests: Sequence[_Test]) -> FatigueSet:
         source="; ".join(sources),
         invented=first.row.cells["invented"] == "yes",
         place=first.row.place,
+        beads=cast(BeadDirection, first.row.cells.get("beads", "")),
     )
