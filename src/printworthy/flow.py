@@ -27,6 +27,8 @@ from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
     Assessment,
     DesignValues,
+    DirectionResult,
+    Life,
     MetalOption,
     Option,
     PartAssessment,
@@ -97,14 +99,21 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
+
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts, weight=weight
+        )
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -129,6 +138,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         key=key,
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
     )
     return done, skin(models[best.result.material], best)
 
@@ -141,11 +151,19 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
@@ -170,6 +188,7 @@ def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
         job.vehicle.invented
         or any(quantity.confidence == "invented" for quantity in values)
         or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
     )
 
 
@@ -241,9 +260,13 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    return cache_key(part, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

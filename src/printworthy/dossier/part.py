@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import claims, figures, precision, strengths, tables, turning, waterfall, words
+from printworthy.dossier import (
+    claims,
+    figures,
+    lasting,
+    pieces,
+    precision,
+    strengths,
+    tables,
+    turning,
+    waterfall,
+    words,
+)
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
@@ -32,6 +43,9 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
+            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules)),
+            sub("pieces", "Weighed and measured pieces",
+                *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
             sub("processes", "Against other processes", claims.specific(part, cards),

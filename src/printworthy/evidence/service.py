@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from printworthy.errors import CardError
 from printworthy.evidence.knockdown import moisture_step, temperature_step
 from printworthy.evidence.values import low_end, rule, rule_source
-from printworthy.inputs import CouponSet, MaterialCard, Rules
+from printworthy.inputs import CouponSet, FatigueSet, MaterialCard, Rules
 from printworthy.results import Step
 
 LONGEST = 1e5  # [h] the rule for lasting loads reaches no further
@@ -42,7 +42,7 @@ def service_steps(
     return tuple(step for step in asked if step is not None)
 
 
-def bead_step(rules: Rules, tested: CouponSet | None) -> Step | None:
+def bead_step(rules: Rules, tested: CouponSet | FatigueSet | None) -> Step | None:
     """Coupons in the layer pulled along their beads, where X is the weakest direction in the layer; else None."""
     if tested is None or tested.direction != "in layer" or tested.beads != "along":
         return None

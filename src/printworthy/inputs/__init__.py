@@ -3,6 +3,13 @@
 Inside: mm, N, MPa, s, degC, g/cm3 (density), kg (mass). Units people write are turned into these in `workspace`.
 """
 
+from printworthy.inputs.duty import (
+    Cycle,
+    Duty,
+    FatigueSet,
+    LifeUnit,
+    RideSpan,
+)
 from printworthy.inputs.faces import (
     BoltJoint,
     BoxSelector,
@@ -33,6 +40,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.vehicle import (
     Geometry,
     HeatSource,
@@ -54,13 +62,18 @@ __all__ = [
     "Consequence",
     "CouponDirection",
     "CouponSet",
+    "Cycle",
     "CylinderSelector",
+    "DimensionSet",
+    "Duty",
     "Face",
+    "FatigueSet",
     "Geometry",
     "HeatSource",
     "InsertJoint",
     "Job",
     "Joint",
+    "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
@@ -72,9 +85,11 @@ __all__ = [
     "PlaneSelector",
     "Printer",
     "Quantity",
+    "RideSpan",
     "Rules",
     "Selector",
     "Support",
     "Vector",
     "Vehicle",
+    "Weighing",
 ]

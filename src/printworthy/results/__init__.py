@@ -14,6 +14,8 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -38,8 +40,10 @@ from printworthy.results.strength import (
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "CriticalDistance",
@@ -49,8 +53,11 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "Finding",
     "Influence",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "MeshBracket",
     "MeshReport",
     "MetalOption",
@@ -59,10 +66,13 @@ __all__ = [
     "PartAssessment",
     "Reason",
     "Refusal",
+    "SNCurve",
     "ShapeReport",
     "Step",
     "StepKind",
     "SurfaceField",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

@@ -219,7 +219,7 @@ def check_reasons(
 
 
 def open_questions(part: Part, result: DirectionResult, checks: tuple[Check, ...]) -> Iterator[Reason]:
-    """What plain "print" asks for beside strength, where nobody has answered it."""
+    """What plain "print" asks for beside strength and life, where nobody has answered it."""
 
     def answered(kind: str) -> bool:
         return any(kind in c.name.lower() and c.decided for c in checks)
@@ -235,6 +235,3 @@ def open_questions(part: Part, result: DirectionResult, checks: tuple[Check, ...
         )
     if any(isinstance(j, ClampJoint) for j in part.joints) and not answered("slip"):
         yield Reason("slip", "slip of the clamp is not decided", "print with conditions", source)
-    if not answered("life"):
-        words = "repeated and lasting loads were not computed: inspect for cracks and sag, and set a retirement life"
-        yield Reason("life", words, "print with conditions", source)

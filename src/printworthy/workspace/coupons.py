@@ -19,6 +19,7 @@ from printworthy.errors import CardError, InputError, Place
 from printworthy.inputs import BeadDirection, CouponDirection, CouponSet
 from printworthy.workspace.curves import Curve, read_curve
 from printworthy.workspace.files import read_text
+from printworthy.workspace.rows import files_of, once
 from printworthy.workspace.validate import near_spelling
 
 REQUIRED = ("set", "material", "direction", "source", "invented")
@@ -52,7 +53,7 @@ def collect_coupons(root: Path, materials: Iterable[str]) -> tuple[list[CouponSe
     every: list[CouponSet] = []
     problems: list[InputError] = []
     known = tuple(materials)
-    for path in sorted((root / "evidence").glob("*.csv")):
+    for path in files_of(root, "coupons"):
         found, wrong = read_coupons(path, known, root)
         problems += wrong
         for coupons in found:
@@ -95,19 +96,7 @@ def read_coupons(
         problems.append(CardError("holds no coupon", where=Place(path, lines[0][0]), do="Add one row for each coupon"))
     for name, group in rows.items():
         problems += _mixed(name, group)
-    return [one for name, group in rows.items() for one in _batches(name, group)], _once(problems)
-
-
-def _once(problems: Sequence[InputError]) -> list[InputError]:
-    """The same fault in many rows as one line, at the first of them."""
-    groups: dict[tuple[str, str], list[InputError]] = {}
-    for problem in problems:
-        field = problem.where.field if isinstance(problem.where, Place) else ""
-        groups.setdefault((problem.what, field), []).append(problem)
-    return [
-        first if not more else CardError(f"{first.what} (and in {len(more)} more rows)", where=first.where, do=first.do)
-        for first, *more in groups.values()
-    ]
+    return [one for name, group in rows.items() for one in _batches(name, group)], once(problems)
 
 
 def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:

@@ -9,7 +9,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from printworthy.inputs import CaseKind, Consequence, HeatSource
+from printworthy.inputs import CaseKind, Consequence, HeatSource, LifeUnit
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
 
@@ -177,6 +177,34 @@ class LoadTable(Table):
         return self
 
 
+class LevelTable(Table):
+    """One entry of `levels`: cycles of a share of the case's load."""
+
+    level: f.Level
+    cycles: f.Count
+    ratio: f.Swing = 0.0
+
+
+class DutyTable(Table):
+    """[case.duty]: how often the case comes, each time up to its load or along a course of it."""
+
+    per: LifeUnit
+    source: f.Stated
+    cycles: f.Count | None = None
+    ratio: f.Swing | None = None
+    history: list[f.Turning] = Field(default_factory=list)
+    levels: list[LevelTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _something_repeats(self) -> Self:
+        if self.cycles is None and not self.levels:
+            raise refuse("a duty says neither cycles nor levels", "Add cycles = 40 (0 for a case that never repeats)")
+        if self.history and (self.cycles is None or self.ratio is not None):
+            do = "State cycles, how often the history is run through, and no ratio: the history has its own"
+            raise refuse("a history needs cycles and has no ratio", do)
+        return self
+
+
 class CaseTable(Table):
     """[[case]]."""
 
@@ -184,6 +212,7 @@ class CaseTable(Table):
     kind: CaseKind
     source: f.Stated
     load: list[LoadTable] = Field(min_length=1)
+    duty: DutyTable | None = None
 
 
 # ---- joints, surroundings --------------------------------------------------------------------------------------------
@@ -267,6 +296,7 @@ class PartFile(Table):
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    design_life: f.Ride | None = None
     lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
