@@ -26,10 +26,15 @@ from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
     Assessment,
+    DesignValues,
+    DirectionResult,
+    Life,
+    MeshReport,
     MetalOption,
     Option,
     PartAssessment,
     Refusal,
+    SolidOption,
     SurfaceField,
 )
 from printworthy.strength import Model, Prepared
@@ -62,7 +67,7 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
@@ -84,33 +89,45 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
+    tell(strength.need(solid.report.unknowns, len(part.cases), len(cards)).words)
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     factors = verdict.factors(part, job.rules)
     factor = prod(step.factor for step in factors)
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
+    report = strength.wall_report(solid.report, models[own].sampler, part.fill)
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
+
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, strength.volume(models[own]), weighings, job.rules) for card in cards}
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, report, life=lasts, weight=weight
+        )
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(result, design, checks, answer, strength.mass(model, card), lay, life=lasts, weight=weight)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
     chosen = verdict.choose(options, part)
     tell("mesh error")
-    options[chosen] = sharpened(job, part, ready, options[chosen], models[options[chosen].result.material])
-    metals = tuple(compared_metals(job, part, ready, factor, models[own]))
+    full = filled(job, part, ready, options[chosen])
+    options[chosen] = sharpened(
+        job, part, ready, report, options[chosen], models[options[chosen].result.material], full
+    )
+    metals = tuple(compared_metals(job, replace(part, fill=None), ready, factor, models[own]))
     best = options[chosen]
     done = PartAssessment(
         part=part.name,
@@ -118,7 +135,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         role=part.role,
         consequence=verdict.consequence(part, job.rules),
         shape=solid.shape,
-        mesh=solid.report,
+        mesh=report,
         options=tuple(options),
         chosen=chosen,
         search=found,
@@ -127,12 +144,26 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
-        invented=job.vehicle.invented,
+        invented=invented(job, cards),
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        solid=full,
     )
     return done, skin(models[best.result.material], best)
 
 
-def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
+def filled(job: Job, part: Part, ready: Prepared, option: Option) -> SolidOption | None:
+    """An option of a part with infill as it were if printed solid; None for a part that is."""
+    if part.fill is None:
+        return None
+    card, direction = job.cards[option.result.material], option.result.direction
+    model = strength.model(ready, replace(part, fill=None), card, only=direction)
+    result = strength.utilisation(model, direction, option.design, option.result.factor)
+    return SolidOption(result, strength.mass(model, card))
+
+
+def sharpened(
+    job: Job, part: Part, ready: Prepared, report: MeshReport, option: Option, model: Model, full: SolidOption | None
+) -> Option:
     """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
     result, design, card = option.result, option.design, job.cards[option.result.material]
     surface = None if ready.solid.report.curved else ready.solid.surface
@@ -140,17 +171,45 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(report, bracket, distance))
     answer = verdict.decide(
-        part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        part, card, job.vehicle, job.rules, design, result, checks, report,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight, solid=full and full.result,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
@@ -181,7 +240,7 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printe
         card = job.cards[name]
         model = strength.model(ready, part, card, factored=printed)
         used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        yield MetalOption(name, strength.mass(ready.solid, card), used, case)
+        yield MetalOption(name, strength.mass(model, card), used, case)
 
 
 def skin(model: Model, option: Option) -> SurfaceField:
@@ -221,9 +280,13 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    return cache_key(part, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

@@ -3,6 +3,13 @@
 Inside: mm, N, MPa, s, degC, g/cm3 (density), kg (mass). Units people write are turned into these in `workspace`.
 """
 
+from printworthy.inputs.duty import (
+    Cycle,
+    Duty,
+    FatigueSet,
+    LifeUnit,
+    RideSpan,
+)
 from printworthy.inputs.faces import (
     BoltJoint,
     BoxSelector,
@@ -24,6 +31,7 @@ from printworthy.inputs.faces import (
 )
 from printworthy.inputs.materials import (
     PROPERTIES,
+    BeadDirection,
     Confidence,
     Consequence,
     CouponDirection,
@@ -32,6 +40,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.vehicle import (
     LAW_RANGE,
     Fill,
@@ -47,6 +56,7 @@ from printworthy.inputs.vehicle import (
 __all__ = [
     "LAW_RANGE",
     "PROPERTIES",
+    "BeadDirection",
     "BoltJoint",
     "BoxSelector",
     "CaseKind",
@@ -55,14 +65,19 @@ __all__ = [
     "Consequence",
     "CouponDirection",
     "CouponSet",
+    "Cycle",
     "CylinderSelector",
+    "DimensionSet",
+    "Duty",
     "Face",
+    "FatigueSet",
     "Fill",
     "Geometry",
     "HeatSource",
     "InsertJoint",
     "Job",
     "Joint",
+    "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
@@ -74,9 +89,11 @@ __all__ = [
     "PlaneSelector",
     "Printer",
     "Quantity",
+    "RideSpan",
     "Rules",
     "Selector",
     "Support",
     "Vector",
     "Vehicle",
+    "Weighing",
 ]

@@ -11,9 +11,12 @@ from printworthy.results.decision import (
     PartAssessment,
     Reason,
     Refusal,
+    SolidOption,
     Verdict,
     Word,
 )
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -34,11 +37,14 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "CriticalDistance",
@@ -48,8 +54,11 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "Finding",
     "Influence",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "MeshBracket",
     "MeshReport",
     "MetalOption",
@@ -58,9 +67,14 @@ __all__ = [
     "PartAssessment",
     "Reason",
     "Refusal",
+    "SNCurve",
     "ShapeReport",
+    "SolidOption",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.life import Life
+from printworthy.results.pieces import Capability, Weight
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -73,8 +75,8 @@ class LayFigures:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, and
-    what printing that way costs."""
+    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
+    weighed pieces, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -84,6 +86,8 @@ class Option:
     lay: LayFigures | None = None
     bracket: MeshBracket | None = None
     distance: CriticalDistance | None = None
+    life: Life | None = None
+    weight: Weight | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +101,17 @@ class MetalOption:
 
 
 @dataclass(frozen=True, slots=True)
+class SolidOption:
+    """The answering option of a part with infill, printed solid: result, mass [kg]."""
+
+    result: DirectionResult
+    mass: float
+
+
+@dataclass(frozen=True, slots=True)
 class PartAssessment:
-    """Everything about one part. `chosen` is the number of the option that answers for it."""
+    """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
+    measured one is held; `solid`: the same print without its infill, where it has one."""
 
     part: str
     title: str
@@ -115,6 +128,8 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    dimensions: Mapping[str, Capability] = field(default_factory=dict)
+    solid: SolidOption | None = None
 
     @property
     def option(self) -> Option:

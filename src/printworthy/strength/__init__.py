@@ -1,6 +1,7 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
-from printworthy.strength.checks import buckling, mass, side_checks
+from printworthy.strength.budget import Need, need
+from printworthy.strength.checks import buckling, mass, side_checks, volume
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
@@ -8,10 +9,12 @@ from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
+from printworthy.strength.zones import wall_report
 
 __all__ = [
     "DirectionMap",
     "Model",
+    "Need",
     "Prepared",
     "Settings",
     "bracket",
@@ -22,10 +25,13 @@ __all__ = [
     "mass",
     "metal_utilisation",
     "model",
+    "need",
     "prepared",
     "search",
     "side_checks",
     "skin_utilisation",
     "solve",
     "utilisation",
+    "volume",
+    "wall_report",
 ]

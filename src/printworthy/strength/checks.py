@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from printworthy.inputs import MaterialCard
@@ -11,12 +13,15 @@ from printworthy.strength.joints import joint_checks
 from printworthy.strength.system import Model
 
 SMALL = 0.1  # largest movement over longest side up to which small rotations may be assumed (assumed: about 6 deg)
+SOLID_ROUND = "reckoned for solid print round the joint, while the part has infill: print it solid there"
 KG_PER_G_CM3_MM3 = 1e-6
 
 
 def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tuple[Check, ...]:
     """All quick checks of one option; `buckling` is the slow one."""
     checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
+    if m.part.fill is not None:
+        checks = [replace(c, decided=False, words=f"{c.words}; {SOLID_ROUND}") for c in checks]
     checks += [
         Check(
             f"movement of {d.face} in {d.case}",
@@ -55,7 +60,11 @@ def _small_movements(m: Model, result: DirectionResult) -> Check:
     )
 
 
+def volume(m: Model) -> float:
+    """Volume [mm3] of polymer in a part: that of the solid, less what its infill leaves out."""
+    return m.space.solid.volume * float(m.sampler.filled @ m.sampler.weights / m.sampler.weights.sum())
+
+
 def mass(m: Model, card: MaterialCard) -> float:
     """Mass [kg] of a part in a material, with its infill."""
-    filled = float(m.sampler.filled @ m.sampler.weights / m.sampler.weights.sum())
-    return filled * m.space.solid.volume * card.values["density"].value * KG_PER_G_CM3_MM3
+    return volume(m) * card.values["density"].value * KG_PER_G_CM3_MM3

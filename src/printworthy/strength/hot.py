@@ -89,9 +89,7 @@ def strains_of(b: Basis, u: Array) -> Array:
 
 def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
     """Largest utilisation over cases and modes (p,) of strains (cases, 6, p) at one layer frame."""
-    field: Array = point_field(
-        strain, b.model.sampler.worked, to_stress(b, frame[None])[0], free_stress(b), strengths
-    )
+    field: Array = point_field(strain, b.model.sampler.worked, to_stress(b, frame[None])[0], free_stress(b), strengths)
     return field
 
 

@@ -74,9 +74,7 @@ def sampler(sp: Space) -> Sampler:
     points = np.concatenate([inner, sp.solid.points[skin]])
     operator = _strain_operator(sp, rule_space, at_points, weights)
     solid = np.ones(len(weights))
-    return Sampler(
-        points, weights, skin, operator, _averaging(sp, weights, skin), weights, solid, np.ones(len(points))
-    )
+    return Sampler(points, weights, skin, operator, _averaging(sp, weights, skin), weights, solid, np.ones(len(points)))
 
 
 def _strain_operator(sp: Space, rule_space: Any, at_points: Any, weights: Array) -> Any:

@@ -6,29 +6,31 @@ from collections.abc import Iterator
 
 from printworthy.evidence.knockdown import is_moist
 from printworthy.inputs import Consequence, MaterialCard, Part, Rules
-from printworthy.results import DesignValues, DirectionResult, Reason
+from printworthy.results import DesignValues, DirectionResult, Life, Reason
 from printworthy.verdict.table import governing
 
 
 def conditions(
     part: Part, card: MaterialCard, rules: Rules, design: DesignValues, result: DirectionResult,
-    reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float],
+    reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float], life: Life | None = None,
 ) -> tuple[str, ...]:  # fmt: skip
     """All conditions, in the order in which one meets them: making, testing, riding, retiring."""
     found = [
-        *_making(card, design, result),
+        *_making(part, card, design, result),
         *_testing(part, rules, design, result, consequence),
         f"keep it between {service[0]:g} and {service[1]:g} degC",
         *(r.words for r in reasons if r.effect == "print with conditions" and r.screen != "evidence"),
-        *_retiring(part),
+        *_retiring(part, life),
     ]
     return tuple(dict.fromkeys(found))
 
 
-def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
+def _making(part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
     x, y, z = (round(v, 3) + 0.0 for v in result.direction)
     yield f"print it with the build direction ({x:g}, {y:g}, {z:g}) of the part's axes, or its opposite, and no other"
-    if any(v.n for v in (design.in_layer, design.between, design.shear_between)):
+    if (fill := part.fill) is not None:
+        yield f"print it with walls, bottom and top of at least {fill.wall:.3g} mm and infill of at least {100 * fill.density:.3g} %"
+    elif any(v.n for v in (design.in_layer, design.between, design.shear_between)):
         yield "print it solid, with the polymer batch, machine and settings of the coupons"
     else:
         yield "print it solid: the card knows nothing of sparse infill"
@@ -54,6 +56,8 @@ def _testing(
         )
 
 
-def _retiring(part: Part) -> Iterator[str]:
+def _retiring(part: Part, life: Life | None) -> Iterator[str]:
+    if life is not None and life.low is not None and life.wanted is not None and life.low >= life.wanted.value:
+        yield f"retire it after {life.wanted} of ride, for which its life was computed"
     if part.retirement_life.strip():
         yield f"retire it: {part.retirement_life.strip()}"

@@ -6,7 +6,9 @@ from printworthy.inputs import (
     BoltJoint,
     BoxSelector,
     ClampJoint,
+    Cycle,
     CylinderSelector,
+    Duty,
     Face,
     Fill,
     Geometry,
@@ -82,6 +84,8 @@ def part(stated: t.PartFile, document: Document) -> Part:
         fitting=stated.fitting,
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
+        design_life=stated.design_life,
+        lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
         fill=Fill(**stated.fill.model_dump(), place=document.place("fill")) if stated.fill else None,
         note=stated.note,
@@ -118,7 +122,17 @@ def _support(number: int, stated: t.SupportTable, document: Document) -> Support
 
 def _case(number: int, stated: t.CaseTable, document: Document) -> LoadCase:
     loads = tuple(_load(load, document, number, inner) for inner, load in enumerate(stated.load))
-    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number))
+    duty = _duty(stated.duty, document, number) if stated.duty else None
+    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number), duty)
+
+
+def _duty(stated: t.DutyTable, document: Document, case: int) -> Duty:
+    times = stated.cycles or 0.0
+    cycles = [] if stated.history else [Cycle.swing(1.0, stated.ratio or 0.0, times)]
+    cycles += [Cycle.swing(level.level, level.ratio, level.cycles) for level in stated.levels]
+    place = document.place("case", case, "duty")
+    passes = times if stated.history else 0.0
+    return Duty(stated.per, tuple(cycles), stated.source, tuple(stated.history), passes, place)
 
 
 def _load(stated: t.LoadTable, document: Document, case: int, number: int) -> Load:

@@ -9,9 +9,10 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from printworthy.inputs import LAW_RANGE, CaseKind, Consequence, HeatSource
+from printworthy.inputs import CaseKind, Consequence, HeatSource, LifeUnit
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.hollow import FillTable
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -177,6 +178,34 @@ class LoadTable(Table):
         return self
 
 
+class LevelTable(Table):
+    """One entry of `levels`: cycles of a share of the case's load."""
+
+    level: f.Level
+    cycles: f.Count
+    ratio: f.Swing = 0.0
+
+
+class DutyTable(Table):
+    """[case.duty]: how often the case comes, each time up to its load or along a course of it."""
+
+    per: LifeUnit
+    source: f.Stated
+    cycles: f.Count | None = None
+    ratio: f.Swing | None = None
+    history: list[f.Turning] = Field(default_factory=list)
+    levels: list[LevelTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _something_repeats(self) -> Self:
+        if self.cycles is None and not self.levels:
+            raise refuse("a duty says neither cycles nor levels", "Add cycles = 40 (0 for a case that never repeats)")
+        if self.history and (self.cycles is None or self.ratio is not None):
+            do = "State cycles, how often the history is run through, and no ratio: the history has its own"
+            raise refuse("a history needs cycles and has no ratio", do)
+        return self
+
+
 class CaseTable(Table):
     """[[case]]."""
 
@@ -184,6 +213,7 @@ class CaseTable(Table):
     kind: CaseKind
     source: f.Stated
     load: list[LoadTable] = Field(min_length=1)
+    duty: DutyTable | None = None
 
 
 # ---- joints, surroundings --------------------------------------------------------------------------------------------
@@ -243,30 +273,6 @@ class NearTable(Table):
         return self
 
 
-class FillTable(Table):
-    """[fill]: walls and infill."""
-
-    wall: f.Length
-    density: f.Share
-    stiffness: f.Share | None = None
-    strength: f.Share | None = None
-    source: f.Text = ""
-
-    @model_validator(mode="after")
-    def _shares_known(self) -> Self:
-        low, high = LAW_RANGE
-        if (self.stiffness is None) != (self.strength is None):
-            raise refuse("one share of the infill stands alone", "State stiffness and strength, or neither")
-        if self.stiffness is not None and not self.source:
-            raise refuse("measured shares stand without their source", 'Add source = "how they were measured"')
-        if self.stiffness is None and not low <= self.density <= high:
-            raise refuse(
-                f"no law is known for infill of {self.density:.3g}: it holds from {low:g} to {high:g}",
-                "Measure the infill's stiffness and strength as shares of the solid print and state them",
-            )
-        return self
-
-
 # ---- part ------------------------------------------------------------------------------------------------------------
 
 
@@ -292,6 +298,8 @@ class PartFile(Table):
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    design_life: f.Ride | None = None
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
