@@ -36,6 +36,7 @@ from printworthy.results import (
     Refusal,
     SolidOption,
     SurfaceField,
+    Weight,
 )
 from printworthy.strength import Model, Prepared
 from printworthy.workers import spread
@@ -98,14 +99,12 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     designs = {card.name: design_values(job, part, card, low, high) for card in cards}
     own = cards[0].name
-    models = {own: strength.model(ready, part, cards[0])}
-    models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
+    models = modelled(ready, part, cards)
     report = strength.wall_report(solid.report, models[own].sampler, part.fill)
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
-    weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
-    weights = {card.name: evidence.weight(card, strength.volume(models[own]), weighings, job.rules) for card in cards}
+    weights = weighed(job, part, cards, strength.volume(models[own]))
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
@@ -124,9 +123,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     chosen = verdict.choose(options, part)
     tell("mesh error")
     full = filled(job, part, ready, options[chosen])
-    options[chosen] = sharpened(
-        job, part, ready, report, options[chosen], models[options[chosen].result.material], full
-    )
+    options[chosen] = sharpened(job, part, ready, report, options[chosen], models, full)
     metals = tuple(compared_metals(job, replace(part, fill=None), ready, factor, models[own]))
     best = options[chosen]
     done = PartAssessment(
@@ -151,6 +148,19 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     return done, skin(models[best.result.material], best)
 
 
+def modelled(ready: Prepared, part: Part, cards: tuple[MaterialCard, ...]) -> dict[str, Model]:
+    """The part in every material by its name; the first one's factor serves for all."""
+    first = strength.model(ready, part, cards[0])
+    others = {card.name: strength.model(ready, part, card, factored=first) for card in cards[1:]}
+    return {cards[0].name: first, **others}
+
+
+def weighed(job: Job, part: Part, cards: tuple[MaterialCard, ...], volume: float) -> dict[str, Weight | None]:
+    """The part's weighed pieces against what a `volume` [mm3] of each material should weigh."""
+    weighings = [w for w in job.weighings if w.part == part.name]
+    return {card.name: evidence.weight(card, volume, weighings, job.rules) for card in cards}
+
+
 def filled(job: Job, part: Part, ready: Prepared, option: Option) -> SolidOption | None:
     """An option of a part with infill as it were if printed solid; None for a part that is."""
     if part.fill is None:
@@ -162,10 +172,12 @@ def filled(job: Job, part: Part, ready: Prepared, option: Option) -> SolidOption
 
 
 def sharpened(
-    job: Job, part: Part, ready: Prepared, report: MeshReport, option: Option, model: Model, full: SolidOption | None
-) -> Option:
+    job: Job, part: Part, ready: Prepared, report: MeshReport, option: Option, models: Mapping[str, Model],
+    full: SolidOption | None,
+) -> Option:  # fmt: skip
     """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
     result, design, card = option.result, option.design, job.cards[option.result.material]
+    model = models[card.name]
     surface = None if ready.solid.report.curved else ready.solid.surface
     bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
     # A peak with a limit decides itself; only one without is averaged.
@@ -174,7 +186,7 @@ def sharpened(
     lasts = life(job, part, card, design, result, verdict.Mesh(report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, report,
-        bracket=bracket, distance=distance, life=lasts, weight=option.weight, solid=full and full.result,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight, solid=full.result if full else None,
     )  # fmt: skip
     return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
 

@@ -39,8 +39,9 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
 def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation of every mode and its point, for every direction and case.
 
-    strain (n, c, 6, h) in part axes; worked (h,) factor on the utilisation at each point; to_stress (n, 6, 6) to stress in layer axes; free_stress (c, 6) taken off it
-    (thermal); strengths (6,) X Z S S12 Xc Zc [MPa]. Returns utilisation (n, c, 6) and point number (n, c, 6).
+    strain (n, c, 6, h) in part axes; worked (h,) factor on the utilisation at each point; to_stress (n, 6, 6) to stress
+    in layer axes; free_stress (c, 6) taken off it (thermal); strengths (6,) X Z S S12 Xc Zc [MPa]. Returns utilisation
+    (n, c, 6) and point number (n, c, 6).
     """
     n, c, _, h = strain.shape
     worst = np.zeros((n, c, COUNT))

@@ -25,9 +25,11 @@ POINTS_PER_ELEMENT = 4
 @dataclass(frozen=True, slots=True, eq=False)
 class Sampler:
     """`points` (p, 3) [mm]: first the quadrature points with `weights` (q,) [mm3], then the skin's vertices, whose
-    numbers are `skin` (k,). Of the solid print there: `stiff` (q,) [mm3] weights times the share of stiffness, `filled`
-    (q,) [-] share of volume, `worked` (p,) [-] share of stiffness over share of strength (see `zones`). `operator` (6 q, unknowns) takes displacements to strains at the quadrature points, all
-    points of one component after another; `to_skin` (k, q) averages quadrature values to the skin."""
+    numbers are `skin` (k,). `operator` (6 q, unknowns) takes displacements to strains at the quadrature points, all
+    points of one component after another; `to_skin` (k, q) averages quadrature values to the skin.
+
+    As against the solid print (see `zones`): `stiff` (q,) [mm3] weights times the share of stiffness, `filled` (q,) [-]
+    share of volume, `worked` (p,) [-] share of stiffness over share of strength."""
 
     points: Array
     weights: Array

@@ -35,8 +35,8 @@ def foam_shares(density: float) -> tuple[float, float]:
     """Stiffness and strength [-] of an open-cell foam of a relative density [-], as shares of its solid's.
 
     E/Es = r^2 and, by plastic collapse, 0.3 r^1.5. Source: Gibson and Ashby, Cellular Solids, 2nd ed. 1997, chapter 5
-    (from memory). Valid from 0.05, below which cells buckle first, to 0.3, above which it is a solid with holes; CardError
-    outside. The build's own pattern is stiffer along its walls: the law is a cautious stand-in, not a fit.
+    (from memory). Valid from 0.05, below which cells buckle first, to 0.3, above which it is a solid with holes;
+    CardError outside. The build's own pattern is stiffer along its walls: the law is a cautious stand-in, not a fit.
 
     >>> foam_shares(0.25)
     (0.0625, 0.0375)
@@ -65,7 +65,8 @@ def zoned(sp: Space, sam: Sampler, fill: Fill | None) -> Sampler:
     stiffness, strength = shares(fill)
     cell = np.cbrt(sam.weights)
     depth = skin_distance(sp.solid, sam.points[: len(cell)], fill.wall + cell.max())
-    wall = np.clip(0.5 + (fill.wall - depth) / cell, 0.0, 1.0)
+    near = np.maximum(0.0, depth - 0.5 * cell)  # the cube reaches from here
+    wall = np.clip((fill.wall - near) / (depth + 0.5 * cell - near), 0.0, 1.0)
     worked = np.where(wall == 1, 1.0, np.where(wall == 0, stiffness / strength, max(1.0, stiffness / strength)))
     return replace(
         sam,

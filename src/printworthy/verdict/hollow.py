@@ -13,12 +13,13 @@ RECKONED = ("strength", "stiffness", "check")  # screens whose numbers hang on t
 
 
 def fill_reason(part: Part, serious: Consequence) -> Iterator[Reason]:
-    """The infill as a reason: measured, it leaves conditions; by the law, only a harmless part is not left undecided."""
+    """The infill as a reason: measured, it leaves conditions; by the law, all but harmless parts are undecided."""
     fill = part.fill
     if fill is None:
         return
     stiffness, strength = shares(fill)
-    words = f"{walls(fill)}: the infill has {100 * stiffness:.3g} % of the stiffness, {100 * strength:.3g} % of the strength"
+    has = f"{100 * stiffness:.3g} % of the stiffness, {100 * strength:.3g} % of the strength"
+    words = f"{walls(fill)}: the infill has {has}"
     if fill.measured:
         yield Reason("infill", f"{words}, as measured", "print with conditions", fill.source)
         return
@@ -36,8 +37,8 @@ def walls(fill: Fill) -> str:
 
 
 def unsure(reasons: tuple[Reason, ...], part: Part, solid: tuple[Reason, ...]) -> tuple[Reason, ...]:
-    """Reasons in which no refusal rests on a law alone: one stands where the infill is measured, or where a reason of the
-    same screen refuses the part even printed `solid`; otherwise it is not decided."""
+    """Reasons in which no refusal rests on a law alone: one stands where the infill is measured, or where a reason of
+    the same screen refuses the part even printed `solid`; otherwise it is not decided."""
     if part.fill is None or part.fill.measured:
         return reasons
     sure = {r.screen for r in solid if r.effect == "do not print"}
