@@ -5,7 +5,7 @@ from __future__ import annotations
 from printworthy.evidence.best import best_values
 from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_limit, tolerance_factor
 from printworthy.evidence.design import design_values
-from printworthy.evidence.knockdown import modulus_at_hdt, temperature_factor
+from printworthy.evidence.knockdown import modulus_at_hdt, relief, temperature_factor
 
 __all__ = [
     "LowerLimit",
@@ -14,6 +14,7 @@ __all__ = [
     "design_values",
     "lower_limit",
     "modulus_at_hdt",
+    "relief",
     "temperature_factor",
     "tolerance_factor",
 ]

@@ -22,6 +22,7 @@ from printworthy.inputs.faces import (
     Support,
     Vector,
 )
+from printworthy.inputs.heat import Descent, HeatBody, HeatPath, HeatSource, HeatState, Held, Losses, Span, Stops
 from printworthy.inputs.materials import (
     PROPERTIES,
     Confidence,
@@ -34,7 +35,6 @@ from printworthy.inputs.materials import (
 )
 from printworthy.inputs.vehicle import (
     Geometry,
-    HeatSource,
     Job,
     Nearby,
     Part,
@@ -53,15 +53,21 @@ __all__ = [
     "CouponDirection",
     "CouponSet",
     "CylinderSelector",
+    "Descent",
     "Face",
     "Geometry",
+    "HeatBody",
+    "HeatPath",
     "HeatSource",
+    "HeatState",
+    "Held",
     "InsertJoint",
     "Job",
     "Joint",
     "Load",
     "LoadCase",
     "LoadKind",
+    "Losses",
     "MaterialCard",
     "Nearby",
     "NearestSelector",
@@ -72,6 +78,8 @@ __all__ = [
     "Quantity",
     "Rules",
     "Selector",
+    "Span",
+    "Stops",
     "Support",
     "Vector",
     "Vehicle",

@@ -77,6 +77,7 @@ PROPERTIES: Mapping[str, str] = {
     "expansion_through": "1/K",
     "conductivity_in_layer": "W/(m K)",
     "conductivity_through": "W/(m K)",
+    "specific_heat": "J/(kg K)",
     "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
 }
 

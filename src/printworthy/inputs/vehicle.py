@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from printworthy.errors import Place
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
-
-HeatSource = Literal["disc", "motor", "battery", "controller"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +52,7 @@ class Part:
     consequence: Consequence | None = None
     consequence_reason: str = ""
     near: tuple[Nearby, ...] | None = None
+    heat: tuple[HeatState, ...] = ()
     exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
     service_low: float | None = None  # [degC]
     service_high: float | None = None
@@ -91,6 +90,7 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    heat_bodies: tuple[HeatBody, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.heat import HeatResult, SourceHeat
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -48,6 +49,7 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "HeatResult",
     "Influence",
     "LayFigures",
     "MeshBracket",
@@ -59,6 +61,7 @@ __all__ = [
     "Reason",
     "Refusal",
     "ShapeReport",
+    "SourceHeat",
     "Step",
     "SurfaceField",
     "Verdict",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.heat import HeatResult
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -74,7 +75,7 @@ class LayFigures:
 @dataclass(frozen=True, slots=True)
 class Option:
     """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, and
-    what printing that way costs."""
+    what printing that way costs, and its hot states."""
 
     result: DirectionResult
     design: DesignValues
@@ -84,6 +85,7 @@ class Option:
     lay: LayFigures | None = None
     bracket: MeshBracket | None = None
     distance: CriticalDistance | None = None
+    heat: tuple[HeatResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from printworthy.results import (
     CriticalDistance,
     DesignValues,
     DirectionResult,
+    HeatResult,
     MeshBracket,
     MeshReport,
     Reason,
@@ -29,7 +30,7 @@ from printworthy.verdict.words import consequence, consequence_reason, service_r
 def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
     checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
-    distance: CriticalDistance | None = None,
+    distance: CriticalDistance | None = None, heat: tuple[HeatResult, ...] = (),
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
@@ -37,17 +38,18 @@ def decide(
     must carry the product of `factors` on load and `design` must belong to `service_range`. Raises LoadError without
     a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
 
-    `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
+    `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made;
+    `heat`: the part's hot states in this material and direction.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
     best = best_values(card, design, rules)
     strengths = governing(result, design, rules)
     n = min(g.value.n for g in strengths)
-    service = service_range(part, vehicle)
+    service = service_range(part, vehicle, heat)
     known = n >= rule(rules, "n_print")
     reasons = (
-        *screens(part, card, vehicle, rules),
+        *screens(part, card, vehicle, rules, heat),
         consequence_reason(part, rules),
         *_invented(card, vehicle, design),
         *strength.balance_reason(result, rules),
