@@ -74,9 +74,11 @@ def warmth(h: Heater, direction: ArrayLike) -> Warmth:
 def _state(h: Heater, state: HeatState, n: Array) -> tuple[HeatResult, Array]:
     """One state: hot end of everything at both ends of the conductivity, pointwise the hotter; the cool end at its
     middle, since where a part is hottest its surroundings count more than its own conductivity."""
-    hot, gap = zip(*(_solved(h, state, n, True, end) for end in (low_end, high_end)), strict=True)
+    spread = any(low_end(h.card.values[k]) != high_end(h.card.values[k]) for k in CONDUCTIVITIES)
+    ends: tuple[End, ...] = (low_end, high_end) if spread else (_stated,)
+    hot, gap = zip(*(_solved(h, state, n, True, end) for end in ends), strict=True)
     cool, _ = _solved(h, state, n, False, _stated)
-    points = np.maximum(*hot)
+    points = np.max(hot, axis=0)
     sampler = h.conductor.ready.sampler
     place = sampler.points[int(np.argmax(points))]
     inner = points[: len(sampler.weights)]
