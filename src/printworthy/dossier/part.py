@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, precision, strengths, tables, turning, words
+from printworthy.dossier import figures, precision, strengths, tables, turning, warmth, words
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
@@ -20,12 +20,15 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
         pictures = figures.pictures(part, stated, field, anchor)
+        warm = warmth.picture(part, field, cards[part.option.result.material], anchor)
+        pictures += (warm,) if warm is not None else ()
     return Section(
         anchor,
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
             sub("options", "What turns the answer", *turning.blocks(part, anchor)),
+            *((sub("heat", "Heat", *warmth.states(part)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
