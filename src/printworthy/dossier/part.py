@@ -11,6 +11,7 @@ from printworthy.dossier import (
     strengths,
     tables,
     turning,
+    warmth,
     waterfall,
     words,
 )
@@ -31,12 +32,15 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
         pictures = figures.pictures(part, stated, field, anchor)
+        warm = warmth.picture(part, field, cards[part.option.result.material], anchor)
+        pictures += (warm,) if warm is not None else ()
     return Section(
         anchor,
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
             sub("options", "What turns the answer", *turning.blocks(part, anchor)),
+            *((sub("heat", "Heat", *warmth.states(part)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),

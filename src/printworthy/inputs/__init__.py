@@ -29,6 +29,7 @@ from printworthy.inputs.faces import (
     Support,
     Vector,
 )
+from printworthy.inputs.heat import Descent, HeatBody, HeatPath, HeatSource, HeatState, Held, Losses, Span, Stops
 from printworthy.inputs.materials import (
     PROPERTIES,
     BeadDirection,
@@ -43,7 +44,6 @@ from printworthy.inputs.materials import (
 from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.vehicle import (
     Geometry,
-    HeatSource,
     Job,
     Nearby,
     Part,
@@ -64,12 +64,17 @@ __all__ = [
     "CouponSet",
     "Cycle",
     "CylinderSelector",
+    "Descent",
     "DimensionSet",
     "Duty",
     "Face",
     "FatigueSet",
     "Geometry",
+    "HeatBody",
+    "HeatPath",
     "HeatSource",
+    "HeatState",
+    "Held",
     "InsertJoint",
     "Job",
     "Joint",
@@ -77,6 +82,7 @@ __all__ = [
     "Load",
     "LoadCase",
     "LoadKind",
+    "Losses",
     "MaterialCard",
     "Nearby",
     "NearestSelector",
@@ -88,6 +94,8 @@ __all__ = [
     "RideSpan",
     "Rules",
     "Selector",
+    "Span",
+    "Stops",
     "Support",
     "Vector",
     "Vehicle",

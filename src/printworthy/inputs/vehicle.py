@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from printworthy.errors import Place
 from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 from printworthy.inputs.pieces import DimensionSet, Weighing
-
-HeatSource = Literal["disc", "motor", "battery", "controller"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +54,7 @@ class Part:
     consequence: Consequence | None = None
     consequence_reason: str = ""
     near: tuple[Nearby, ...] | None = None
+    heat: tuple[HeatState, ...] = ()
     exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
     service_low: float | None = None  # [degC]
     service_high: float | None = None
@@ -95,6 +94,7 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    heat_bodies: tuple[HeatBody, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

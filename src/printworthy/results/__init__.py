@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.heat import HeatResult, SourceHeat
 from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
 from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.shape import (
@@ -54,6 +55,7 @@ __all__ = [
     "DirectionResult",
     "DirectionSearch",
     "Finding",
+    "HeatResult",
     "Influence",
     "LayFigures",
     "Life",
@@ -68,6 +70,7 @@ __all__ = [
     "Refusal",
     "SNCurve",
     "ShapeReport",
+    "SourceHeat",
     "Step",
     "StepKind",
     "SurfaceField",

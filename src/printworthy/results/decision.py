@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
 from printworthy.results.pieces import Capability, Weight
 from printworthy.results.shape import MeshReport, ShapeReport
@@ -76,7 +77,7 @@ class LayFigures:
 @dataclass(frozen=True, slots=True)
 class Option:
     """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
-    weighed pieces, and what printing that way costs."""
+    weighed pieces, hot states, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -88,6 +89,7 @@ class Option:
     distance: CriticalDistance | None = None
     life: Life | None = None
     weight: Weight | None = None
+    heat: tuple[HeatResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,9 +27,10 @@ from printworthy.inputs import (
 )
 from printworthy.workspace import tables as t
 from printworthy.workspace.files import Document
+from printworthy.workspace.heat import heat_body, heat_state
 
 
-def vehicle(stated: t.VehicleFile) -> Vehicle:
+def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
     """The machine; without a title it is called by its name."""
     return Vehicle(
         name=stated.name,
@@ -39,6 +40,7 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
         invented=stated.invented,
         note=stated.note,
         printer=printer(stated.printer),
+        heat_bodies=tuple(heat_body(source, n, document) for n, source in enumerate(stated.heat_source)),
     )
 
 
@@ -73,6 +75,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         consequence=stated.consequence,
         consequence_reason=stated.consequence_reason,
         near=None if stated.near is None else tuple(Nearby(**near.model_dump()) for near in stated.near),
+        heat=tuple(heat_state(state, n, document) for n, state in enumerate(stated.heat)),
         exposure=tuple(stated.exposure),
         service_low=service.low if service else None,
         service_high=service.high if service else None,

@@ -12,6 +12,7 @@ from pydantic import Field, model_validator
 from printworthy.inputs import CaseKind, Consequence, HeatSource, LifeUnit
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.heat import HeatSourceTable, HeatTable
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -46,6 +47,7 @@ class VehicleFile(Table):
     invented: bool = False
     note: f.Text = ""
     printer: PrinterTable | None = None
+    heat_source: list[HeatSourceTable] = Field(default_factory=list)
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -290,6 +292,7 @@ class PartFile(Table):
     build_direction: f.Direction | None = None
     extra_directions: list[f.Direction] = Field(default_factory=list)
     near: list[NearTable] | None = None
+    heat: list[HeatTable] = Field(default_factory=list)
     exposure: list[Literal["sunlight", "fuel", "rain"]] = Field(default_factory=list)
     service: ServiceTable | None = None
     fitting: bool = False

@@ -1,0 +1,1 @@
+"""From how the vehicle is used to what its parts bear."""
