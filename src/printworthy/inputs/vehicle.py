@@ -10,6 +10,7 @@ from typing import Literal
 from printworthy.errors import Place
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
+from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
 
 HeatSource = Literal["disc", "motor", "battery", "controller"]
 
@@ -66,6 +67,7 @@ class Part:
     retirement_life: str = ""
     element_size: float | None = None  # [mm]
     note: str = ""
+    mounting: Mounting | None = None
     place: Place | None = None
 
 
@@ -82,7 +84,7 @@ class Printer:
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
-    """The machine; service temperatures [degC]."""
+    """The vehicle; service temperatures [degC]. `machine` None: its mechanism is not stated."""
 
     name: str
     title: str
@@ -91,6 +93,9 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    machine: Machine | None = None
+    events: tuple[RideEvent, ...] = ()
+    metal: tuple[MetalLimit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

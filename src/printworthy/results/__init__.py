@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -48,6 +49,9 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "DropLimit",
+    "FreeBody",
+    "Handling",
     "Influence",
     "LayFigures",
     "MeshBracket",
@@ -56,8 +60,11 @@ __all__ = [
     "Mode",
     "Option",
     "PartAssessment",
+    "PartDrop",
+    "Push",
     "Reason",
     "Refusal",
+    "Ride",
     "ShapeReport",
     "Step",
     "SurfaceField",
