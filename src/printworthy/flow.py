@@ -1,5 +1,6 @@
 """From inputs to verdicts, on one page. No files are read but the parts' geometry, nothing is drawn.
 
+workspace -> ride                       what is asked of each part
 part -> shape -> mesh -> faces          what it is
      -> design values of each material  how strong it may be taken to be
      -> model, build directions         how hard it is worked
@@ -21,7 +22,7 @@ from pathlib import Path
 import numpy as np
 from pydantic import TypeAdapter
 
-from printworthy import evidence, shape, strength, verdict
+from printworthy import evidence, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
@@ -34,6 +35,7 @@ from printworthy.results import (
 )
 from printworthy.strength import Model, Prepared
 from printworthy.workers import spread
+from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -45,6 +47,14 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 COMPARED_METAL = "al-6061-t6"
 OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def read(root: Path) -> Job:
+    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root))
+    if wrong:
+        raise WorkspaceProblems(root, wrong)
+    return job
 
 
 def assess(
@@ -69,6 +79,7 @@ def assess(
         parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
     )
+    done = replace(done, ride=ride.report(job, masses(done.parts), usage(job, done.parts)))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
@@ -164,6 +175,29 @@ def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
     return tuple(kept)
 
 
+def masses(parts: tuple[PartAssessment, ...]) -> dict[str, tuple[float, Vector]]:
+    """Mass [kg] of the parts as answered for, and the middle of their box [mm]."""
+    middle = {p.part: (np.array(p.shape.low) + p.shape.high) / 2 for p in parts}
+    return {p.part: (p.option.mass, (float(m[0]), float(m[1]), float(m[2]))) for p in parts for m in (middle[p.part],)}
+
+
+def usage(job: Job, parts: tuple[PartAssessment, ...]) -> dict[str, ride.Usage]:
+    """Utilisation by case, mesh error included: as answered for; where that is refused, of the least worked option that
+    is not; where all are, of the metal it was compared with."""
+    made = {}
+    for p in parts:
+        good = [o for o in p.options if o.verdict.word in ("print", "print with conditions")]
+        o = min(good, key=lambda o: o.result.utilisation, default=p.option)
+        o = o if p.verdict.word == "do not print" else p.option
+        if o.verdict.word == "do not print" and p.metals:
+            made[p.part] = ride.Usage(o.verdict.word, p.metals[0].by_case, p.metals[0].material, metal=True)
+            continue
+        mesh = verdict.Mesh(p.mesh, o.bracket, o.distance)
+        used = {c.case: verdict.span(c, mesh, job.rules).high for c in o.result.cases}
+        made[p.part] = ride.Usage(o.verdict.word, used, f"{o.result.material} built {words(o.result.direction)}")
+    return made
+
+
 def unprinted(job: Job, part: Part) -> Refusal:
     """A part that is never looked at as a print: its role stays metal, or only metals were named for it."""
     if part.role in job.rules.metal_roles:
@@ -179,8 +213,9 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float) -> Ite
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
         model = strength.model(ready, part, card)
-        used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        yield MetalOption(name, strength.mass(ready.solid, card), used, case)
+        used = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
+        case = max(used, key=lambda name: used[name])
+        yield MetalOption(name, strength.mass(ready.solid, card), used[case], case, used)
 
 
 def skin(model: Model, option: Option) -> SurfaceField:
@@ -219,10 +254,12 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
+    machine = replace(job.vehicle, machine=None, events=(), metal=())
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
     coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    return cache_key(part, machine, cards, coupons, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -88,12 +89,13 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class MetalOption:
-    """The same solid in a metal: mass [kg], utilisation on yield with the same factor."""
+    """The same solid in a metal: mass [kg], utilisation on yield with the same factor, worst case and by case."""
 
     material: str
     mass: float
     utilisation: float
     case: str
+    by_case: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,3 +153,4 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    ride: Ride | None = None

@@ -24,6 +24,7 @@ from printworthy.ride.transient import channel_forces, landing_run
 
 Array = NDArray[np.float64]
 LOWEST, HIGHEST = 1.0, 2000.0  # [mm] between which the height is sought
+SLIGHT = 0.05  # of a part's largest load: a landing that brings less does not count on it
 ALIKE = 0.999  # cosine between two load patterns that are taken for one
 CLOSE = 1e-3  # relative precision of a height
 DRAWN = 14  # heights in the chart
@@ -36,11 +37,12 @@ WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class Usage:
-    """What is known of one part: its word, and its utilisation [-] by solved case, mesh error included; `metal`: the
-    figures are those of the metal it is made of instead."""
+    """What is known of one part: its word, its utilisation [-] by solved case, mesh error included, what it is `made`
+    of; `metal`: that is a metal instead of a print."""
 
     word: str
     by_case: Mapping[str, float]
+    made: str = ""
     metal: bool = False
 
 
@@ -97,6 +99,9 @@ def _part_demand(
     force = faces_pattern(landing[0]) if landing else {}
     if not force:
         return  # not in the load path: a seat while the rider stands
+    most = max((_size(faces_pattern(c)) for c in part.cases), default=0.0)
+    if _size(force) < SLIGHT * most:
+        return  # a rider's hands on the bar: next to nothing beside what it is made for
     known = usage.get(part.name)
     if known is None or known.word == "not decided":
         refused.append(f"{part.title} lies in the load path and is not decided")
@@ -108,7 +113,13 @@ def _part_demand(
         return
     at_reference, case = min(used)
     share = at_reference / float(peaks[role.channel][0])
-    demands.append(Demand(part.title, known.metal, role.channel, share, f"in proportion to its case {case}"))
+    demands.append(
+        Demand(part.title, known.metal, role.channel, share, f"{known.made}, in proportion to its case {case}")
+    )
+
+
+def _size(pattern: Mapping[tuple[str, str], Array]) -> float:
+    return max((float(np.linalg.norm(v)) for (kind, _), v in pattern.items() if "moment" not in kind), default=0.0)
 
 
 def faces_pattern(case: LoadCase) -> dict[tuple[str, str], Array]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
 from printworthy.verdict.screens import screens
+from printworthy.verdict.strength import Mesh, span
 from printworthy.verdict.table import TABLE, Row, governing, row_for
 from printworthy.verdict.words import consequence, factors, service_range, worst
 
 __all__ = [
     "TABLE",
+    "Mesh",
     "Row",
     "choose",
     "consequence",
@@ -19,5 +21,6 @@ __all__ = [
     "row_for",
     "screens",
     "service_range",
+    "span",
     "worst",
 ]

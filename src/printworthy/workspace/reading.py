@@ -10,7 +10,7 @@ from printworthy.inputs import Job, Part, Vehicle
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
-from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.crosscheck import check_events, check_names, check_part
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
@@ -64,7 +64,8 @@ def _vehicle(root: Path, found: list[InputError]) -> Vehicle | None:
         return None
     table, wrong = validate(document, VehicleFile)
     found += wrong
-    return records.vehicle(table) if table else None
+    found += check_events(document)
+    return records.vehicle(table, document) if table else None
 
 
 def _documents(root: Path, found: list[InputError]) -> Sequence[Document]:

@@ -23,11 +23,12 @@ from printworthy.inputs import (
     Support,
     Vehicle,
 )
+from printworthy.workspace import ride_records
 from printworthy.workspace import tables as t
 from printworthy.workspace.files import Document
 
 
-def vehicle(stated: t.VehicleFile) -> Vehicle:
+def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
     """The machine; without a title it is called by its name."""
     return Vehicle(
         name=stated.name,
@@ -37,6 +38,9 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
         invented=stated.invented,
         note=stated.note,
         printer=printer(stated.printer),
+        machine=ride_records.machine(stated, document),
+        events=ride_records.events(stated, document),
+        metal=ride_records.metal(stated),
     )
 
 
@@ -83,6 +87,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         retirement_life=stated.retirement_life,
         element_size=stated.geometry.element_size,
         note=stated.note,
+        mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
     )
 

@@ -12,6 +12,16 @@ from pydantic import Field, model_validator
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.ride_tables import (
+    EventTable,
+    FrameTable,
+    JointsTable,
+    MassTable,
+    MetalTable,
+    MountingTable,
+    RiderTable,
+    WheelTable,
+)
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -46,6 +56,22 @@ class VehicleFile(Table):
     invented: bool = False
     note: f.Text = ""
     printer: PrinterTable | None = None
+    frame: FrameTable | None = None
+    front: WheelTable | None = None
+    rear: WheelTable | None = None
+    mass: list[MassTable] = Field(default_factory=list)
+    rider: RiderTable | None = None
+    joints: JointsTable = JointsTable()
+    event: list[EventTable] = Field(default_factory=list)
+    metal: list[MetalTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _whole_or_none(self) -> Self:
+        if self.frame is not None and (self.front is None or self.rear is None or not self.mass):
+            raise refuse("a [frame] without both wheels and a mass", "Add [front], [rear] and [[mass]]")
+        if self.frame is None and (self.event or self.front or self.rear or self.mass or self.rider):
+            raise refuse("a ride without [frame]", "Add [frame] with wheelbase, rake, offset and grip")
+        return self
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -275,6 +301,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    ride: MountingTable | None = None
 
 
 def _exactly_one(table: Table, names: tuple[str, ...], what: str) -> str:
