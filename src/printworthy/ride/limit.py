@@ -16,7 +16,7 @@ from scipy.optimize import elementwise
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import LoadCase, Machine, Part, RideEvent, Vehicle
 from printworthy.results import DropLimit, PartDrop
-from printworthy.ride.events import happenings
+from printworthy.ride.events import Happening, happenings
 from printworthy.ride.kinds import number, word
 from printworthy.ride.loads import cases
 from printworthy.ride.roles import ROLES
@@ -26,7 +26,8 @@ Array = NDArray[np.float64]
 LOWEST, HIGHEST = 1.0, 2000.0  # [mm] between which the height is sought
 SLIGHT = 0.05  # of a part's largest load: a landing that brings less does not count on it
 ALIKE = 0.999  # cosine between two load patterns that are taken for one
-CLOSE = 1e-3  # relative precision of a height
+CLOSE = 3e-3  # relative precision of a height
+BRACKETS = 24
 DRAWN = 14  # heights in the chart
 WORDS = (
     "Not a safe height for the rider: it is the height at which a part reaches its limit in the computation. "
@@ -71,8 +72,9 @@ def drop_limit(vehicle: Vehicle, parts: tuple[Part, ...], usage: Mapping[str, Us
     refused: list[str] = []
     try:
         peaks = _peaks(m, event, np.array([number(event, "height")]))
+        landing_instants = happenings(m, event)
         for part in parts:
-            _part_demand(part, vehicle, m, event, peaks, usage, demands, refused)
+            _part_demand(part, vehicle, m, event, landing_instants, peaks, usage, demands, refused)
         refused += list(_unstated(vehicle, event))
         demands += list(_metal_demands(vehicle, event))
     except InputError as missing:
@@ -89,13 +91,13 @@ def _peaks(m: Machine, event: RideEvent, heights: Array) -> Mapping[str, Array]:
 
 
 def _part_demand(
-    part: Part, vehicle: Vehicle, m: Machine, event: RideEvent, peaks: Mapping[str, Array],
-    usage: Mapping[str, Usage], demands: list[Demand], refused: list[str],
+    part: Part, vehicle: Vehicle, m: Machine, event: RideEvent, instants: tuple[Happening, ...],
+    peaks: Mapping[str, Array], usage: Mapping[str, Usage], demands: list[Demand], refused: list[str],
 ) -> None:  # fmt: skip
     role = ROLES.get(part.role)
     if part.mounting is None or role is None or not role.joints or "landing" not in role.kinds:
         return
-    landing = cases(part, vehicle, m, lambda e: happenings(m, e), (event,))
+    landing = cases(part, vehicle, m, lambda _: instants, (event,))
     force = faces_pattern(landing[0]) if landing else {}
     if not force:
         return  # not in the load path: a seat while the rider stands
@@ -174,14 +176,17 @@ def _heights(m: Machine, event: RideEvent, demands: list[Demand]) -> tuple[PartD
         used = every[c.ravel().astype(int), np.arange(log_height.size)].reshape(log_height.shape)
         return np.asarray(s * used - 1)
 
-    ends = np.log([LOWEST, HIGHEST])
-    low, high = (np.full(len(demands), e) for e in ends)
-    below, above = excess(low, share, which), excess(high, share, which)
-    inside = (below < 0) & (above > 0)
-    height = np.where(below >= 0, LOWEST, np.inf)
+    # One coarse run over all heights brackets every root closely; the search then needs few more.
+    coarse = np.geomspace(LOWEST, HIGHEST, BRACKETS)
+    first = _peaks(m, event, coarse)
+    over = np.array([d.share * first[d.channel] >= 1 for d in demands])
+    inside = over.any(axis=1) & ~over[:, 0]
+    height = np.where(over[:, 0], LOWEST, np.inf)
     if inside.any():
+        at = np.argmax(over[inside], axis=1)
+        ends = np.log(coarse[at - 1]), np.log(coarse[at])
         found = elementwise.find_root(
-            excess, (low[inside], high[inside]), args=(share[inside], which[inside]), tolerances={"xatol": CLOSE}
+            excess, ends, args=(share[inside], which[inside]), tolerances={"xatol": CLOSE, "fatol": CLOSE}
         )
         if not np.all(found.success):
             raise NotComputed("the drop height of a part was not found")

@@ -106,9 +106,8 @@ def _faces(document: Document) -> Iterator[InputError]:
         if not face.strip() or not face.isprintable() or len(face) > LONGEST_NAME:
             do = f"Use 1 to {LONGEST_NAME} visible characters"
             yield SelectorError("a face needs a name that can be shown", where=document.place("faces", face), do=do)
-    used: list[tuple[tuple[Where, str], str]] = [
-        ((("support", n), "face"), _text(t, "face")) for n, t in _tables(document.data, "support")
-    ]
+    held = _tables(document.data, "support")
+    used: list[tuple[tuple[Where, str], str]] = [((("support", n), "face"), _text(t, "face")) for n, t in held]
     used += [((path, "face"), _text(t, "face")) for path, t in _loads(document)]
     for (path, key), face in [*used, *_ridden(document)]:
         if face and face not in faces:
