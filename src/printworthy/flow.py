@@ -27,6 +27,9 @@ from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
     Assessment,
+    DesignValues,
+    DirectionResult,
+    Life,
     MetalOption,
     Option,
     PartAssessment,
@@ -72,14 +75,14 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
         parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
     )
-    done = replace(done, ride=ride.report(job, masses(done.parts), usage(job, done.parts)))
+    done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
@@ -101,20 +104,27 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
+
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts, weight=weight
+        )
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -138,7 +148,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
-        invented=job.vehicle.invented,
+        invented=invented(job, cards),
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
     )
     return done, skin(models[best.result.material], best)
 
@@ -151,17 +162,45 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
@@ -174,29 +213,6 @@ def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
         if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
             kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
     return tuple(kept)
-
-
-def masses(parts: tuple[PartAssessment, ...]) -> dict[str, tuple[float, Vector]]:
-    """Mass [kg] of the parts as answered for, and the middle of their box [mm]."""
-    middle = {p.part: (np.array(p.shape.low) + p.shape.high) / 2 for p in parts}
-    return {p.part: (p.option.mass, (float(m[0]), float(m[1]), float(m[2]))) for p in parts for m in (middle[p.part],)}
-
-
-def usage(job: Job, parts: tuple[PartAssessment, ...]) -> dict[str, ride.Usage]:
-    """Utilisation by case, mesh error included: as answered for; where that is refused, of the least worked option that
-    is not; where all are, of the metal it was compared with."""
-    made = {}
-    for p in parts:
-        good = [o for o in p.options if o.verdict.word in ("print", "print with conditions")]
-        o = min(good, key=lambda o: o.result.utilisation, default=p.option)
-        o = o if p.verdict.word == "do not print" else p.option
-        if o.verdict.word == "do not print" and p.metals:
-            made[p.part] = ride.Usage(o.verdict.word, p.metals[0].by_case, p.metals[0].material, metal=True)
-            continue
-        mesh = verdict.Mesh(p.mesh, o.bracket, o.distance)
-        used = {c.case: verdict.span(c, mesh, job.rules).high for c in o.result.cases}
-        made[p.part] = ride.Usage(o.verdict.word, used, f"{o.result.material} built {words(o.result.direction)}")
-    return made
 
 
 def unprinted(job: Job, part: Part) -> Refusal:
@@ -258,9 +274,13 @@ def part_key(job: Job, part: Part) -> str:
     # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
     machine = replace(job.vehicle, machine=None, events=(), metal=())
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, machine, cards, coupons, job.rules, programs)
+    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

@@ -3,6 +3,13 @@
 Inside: mm, N, MPa, s, degC, g/cm3 (density), kg (mass). Units people write are turned into these in `workspace`.
 """
 
+from printworthy.inputs.duty import (
+    Cycle,
+    Duty,
+    FatigueSet,
+    LifeUnit,
+    RideSpan,
+)
 from printworthy.inputs.faces import (
     BoltJoint,
     BoxSelector,
@@ -24,6 +31,7 @@ from printworthy.inputs.faces import (
 )
 from printworthy.inputs.materials import (
     PROPERTIES,
+    BeadDirection,
     Confidence,
     Consequence,
     CouponDirection,
@@ -32,6 +40,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.ride import (
     Carried,
     Carrier,
@@ -60,6 +69,7 @@ from printworthy.inputs.vehicle import (
 
 __all__ = [
     "PROPERTIES",
+    "BeadDirection",
     "BoltJoint",
     "BoxSelector",
     "Carried",
@@ -70,15 +80,20 @@ __all__ = [
     "Consequence",
     "CouponDirection",
     "CouponSet",
+    "Cycle",
     "CylinderSelector",
+    "DimensionSet",
+    "Duty",
     "EventKind",
     "Face",
+    "FatigueSet",
     "Geometry",
     "HeatSource",
     "InsertJoint",
     "Job",
     "Joint",
     "Joints",
+    "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
@@ -96,6 +111,7 @@ __all__ = [
     "Printer",
     "Quantity",
     "RideEvent",
+    "RideSpan",
     "Rider",
     "Rules",
     "Selector",
@@ -104,5 +120,6 @@ __all__ = [
     "Suspension",
     "Vector",
     "Vehicle",
+    "Weighing",
     "Wheel",
 ]

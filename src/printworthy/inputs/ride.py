@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import Duty
 from printworthy.inputs.faces import Vector
 
 EventKind = Literal[
@@ -111,7 +112,7 @@ class Machine:
 @dataclass(frozen=True, slots=True)
 class RideEvent:
     """One thing that happens on a ride. `numbers` by key of the workspace text, in inside units; `words` likewise.
-    `factor` multiplies every load of it; `source` says where its severity comes from."""
+    `factor` multiplies every load of it; `source` says where its severity comes from; `duty` how often it comes."""
 
     name: str
     kind: EventKind
@@ -120,6 +121,7 @@ class RideEvent:
     words: Mapping[str, str] = field(default_factory=dict)
     factor: float = 1.0
     place: Place | None = None
+    duty: Duty | None = None
 
 
 @dataclass(frozen=True, slots=True)

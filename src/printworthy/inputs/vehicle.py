@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
 
 HeatSource = Literal["disc", "motor", "battery", "controller"]
@@ -65,6 +67,8 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    design_life: RideSpan | None = None  # how long it is wanted to last
+    lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
     mounting: Mounting | None = None
@@ -108,3 +112,6 @@ class Job:
     cards: Mapping[str, MaterialCard]
     coupons: tuple[CouponSet, ...]
     rules: Rules
+    fatigue: tuple[FatigueSet, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    dimensions: tuple[DimensionSet, ...] = ()

@@ -14,6 +14,8 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 from printworthy.results.shape import (
     BodyReport,
@@ -35,11 +37,14 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "CriticalDistance",
@@ -50,10 +55,13 @@ __all__ = [
     "DirectionResult",
     "DirectionSearch",
     "DropLimit",
+    "Finding",
     "FreeBody",
     "Handling",
     "Influence",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "MeshBracket",
     "MeshReport",
     "MetalOption",
@@ -65,9 +73,13 @@ __all__ = [
     "Reason",
     "Refusal",
     "Ride",
+    "SNCurve",
     "ShapeReport",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

@@ -75,7 +75,7 @@ def _case(event: RideEvent, found: Happening, loads: tuple[Load, ...], vehicle: 
     factor = f", times {event.factor:g}" if event.factor != 1 else ""
     source = f"{lead}ride event {event.kind}, {found.words}{factor}; {event.source}"
     impact = KINDS[event.kind].impact
-    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place)
+    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place, event.duty)
 
 
 def _scaled(load: Load, factor: float) -> Load:

@@ -15,10 +15,11 @@ from printworthy.inputs import (
     Wheel,
 )
 from printworthy.workspace import ride_tables as t
+from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
 from printworthy.workspace.tables import VehicleFile
 
-COMMON = {"name", "kind", "source", "factor"}
+COMMON = {"name", "kind", "source", "factor", "duty"}
 
 
 def machine(stated: VehicleFile, document: Document) -> Machine | None:
@@ -53,7 +54,8 @@ def _event(number: int, stated: t.EventTable, document: Document) -> RideEvent:
     words = {k: v for k, v in given.items() if k in t.EVENT_WORDS}
     numbers = {k: float(v) for k, v in given.items() if k not in t.EVENT_WORDS}
     place = document.place("event", number)
-    return RideEvent(stated.name, stated.kind, stated.source, numbers, words, stated.factor, place)
+    often = duty(stated.duty, document.place("event", number, "duty")) if stated.duty else None
+    return RideEvent(stated.name, stated.kind, stated.source, numbers, words, stated.factor, place, often)
 
 
 def metal(stated: VehicleFile) -> tuple[MetalLimit, ...]:

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import Carrier, EventKind, Side
 from printworthy.workspace import fields as f
+from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 
 
@@ -135,6 +136,7 @@ class EventTable(Table):
     force: f.Force | None = None
     mass: f.Mass | None = None
     straps: int | None = Field(None, ge=1)
+    duty: DutyTable | None = None
 
 
 EVENT_WORDS = ("posture", "brakes", "wheel", "lands_on", "test")

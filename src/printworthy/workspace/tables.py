@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
+from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.ride_tables import (
     EventTable,
@@ -210,6 +211,7 @@ class CaseTable(Table):
     kind: CaseKind
     source: f.Stated
     load: list[LoadTable] = Field(min_length=1)
+    duty: DutyTable | None = None
 
 
 # ---- joints, surroundings --------------------------------------------------------------------------------------------
@@ -293,6 +295,8 @@ class PartFile(Table):
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    design_life: f.Ride | None = None
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
