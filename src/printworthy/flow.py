@@ -1,5 +1,6 @@
 """From inputs to verdicts, on one page. No files are read but the parts' geometry, nothing is drawn.
 
+workspace -> ride                       what is asked of each part
 part -> shape -> mesh -> faces          what it is
      -> design values of each material  how strong it may be taken to be
      -> model, build directions         how hard it is worked
@@ -21,7 +22,7 @@ from pathlib import Path
 import numpy as np
 from pydantic import TypeAdapter
 
-from printworthy import evidence, shape, strength, verdict
+from printworthy import evidence, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
@@ -37,6 +38,7 @@ from printworthy.results import (
 )
 from printworthy.strength import Heater, Model, Prepared, Warmth
 from printworthy.workers import spread
+from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -48,6 +50,14 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 COMPARED_METAL = "al-6061-t6"
 OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def read(root: Path) -> Job:
+    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root))
+    if wrong:
+        raise WorkspaceProblems(root, wrong)
+    return job
 
 
 def assess(
@@ -72,6 +82,7 @@ def assess(
         parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
     )
+    done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
@@ -257,8 +268,9 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printe
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
         model = strength.model(ready, part, card, factored=printed)
-        used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        yield MetalOption(name, strength.mass(ready.solid, card), used, case)
+        used = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
+        case = max(used, key=lambda name: used[name])
+        yield MetalOption(name, strength.mass(ready.solid, card), used[case], case, used)
 
 
 def skin(model: Model, option: Option, heat: Warmth | None, gain: strength.Relief | None) -> SurfaceField:
@@ -299,6 +311,8 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
+    machine = replace(job.vehicle, machine=None, events=(), metal=())
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
     names = {card.name for card in cards}
     coupons = [c for c in job.coupons if c.material in names]
@@ -306,7 +320,7 @@ def part_key(job: Job, part: Part) -> str:
     weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
+    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:

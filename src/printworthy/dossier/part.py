@@ -8,6 +8,7 @@ from printworthy.dossier import (
     lasting,
     pieces,
     precision,
+    ride,
     strengths,
     tables,
     turning,
@@ -17,11 +18,18 @@ from printworthy.dossier import (
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
-from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
+from printworthy.results import FreeBody, MeshReport, PartAssessment, ShapeReport, SurfaceField
 
 
-def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str) -> Section:
-    """Everything the dossier says about one part; `anchor` is its address in the file."""
+def section(
+    part: PartAssessment,
+    stated: Part,
+    field: SurfaceField | None,
+    job: Job,
+    anchor: str,
+    bodies: tuple[FreeBody, ...] = (),
+) -> Section:
+    """Everything the dossier says about one part; `anchor` is its address in the file, `bodies` its free bodies."""
     cards = dict(job.cards)
 
     def sub(name: str, title: str, *blocks: Block | None) -> Section:
@@ -44,6 +52,7 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
+            sub("ride", "Free body", *ride.part_blocks(bodies, result.governing.case)),
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),

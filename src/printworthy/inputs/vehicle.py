@@ -12,6 +12,7 @@ from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 from printworthy.inputs.pieces import DimensionSet, Weighing
+from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +70,7 @@ class Part:
     lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
+    mounting: Mounting | None = None
     place: Place | None = None
 
 
@@ -85,7 +87,7 @@ class Printer:
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
-    """The machine; service temperatures [degC]."""
+    """The vehicle; service temperatures [degC]. `machine` None: its mechanism is not stated."""
 
     name: str
     title: str
@@ -95,6 +97,9 @@ class Vehicle:
     note: str = ""
     printer: Printer = Printer()
     heat_bodies: tuple[HeatBody, ...] = ()
+    machine: Machine | None = None
+    events: tuple[RideEvent, ...] = ()
+    metal: tuple[MetalLimit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from printworthy.results.decision import (
 from printworthy.results.heat import HeatResult, SourceHeat
 from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
 from printworthy.results.pieces import Capability, Finding, Weighed, Weight
+from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -54,7 +55,10 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "DropLimit",
     "Finding",
+    "FreeBody",
+    "Handling",
     "HeatResult",
     "Influence",
     "LayFigures",
@@ -66,8 +70,11 @@ __all__ = [
     "Mode",
     "Option",
     "PartAssessment",
+    "PartDrop",
+    "Push",
     "Reason",
     "Refusal",
+    "Ride",
     "SNCurve",
     "ShapeReport",
     "SourceHeat",

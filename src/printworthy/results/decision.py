@@ -10,6 +10,7 @@ from printworthy.inputs import Consequence, Quantity, Vector
 from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
 from printworthy.results.pieces import Capability, Weight
+from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -94,12 +95,13 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class MetalOption:
-    """The same solid in a metal: mass [kg], utilisation on yield with the same factor."""
+    """The same solid in a metal: mass [kg], utilisation on yield with the same factor, worst case and by case."""
 
     material: str
     mass: float
     utilisation: float
     case: str
+    by_case: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,3 +161,4 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    ride: Ride | None = None

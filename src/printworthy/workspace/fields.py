@@ -60,6 +60,10 @@ def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
 
 
+def _steep(value: float) -> str:
+    return "" if -60 < value < 60 else "is not between -60 and 60 deg"
+
+
 def _foreseeable(hours: float) -> str:
     return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
 
@@ -124,6 +128,15 @@ Length = Annotated[float, _reader(_quantity("length"), _positive)]
 Position = Annotated[float, _reader(_quantity("length"))]  # along an axis: may be zero or negative
 Force = Annotated[float, _reader(_quantity("force"), _positive)]
 ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
+Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
+Speed = Annotated[float, _reader(_quantity("speed"), _positive)]
+Rate = Annotated[float, _reader(_quantity("spring rate"), _positive)]
+RateOrNone = Annotated[float, _reader(_quantity("spring rate"), _not_negative)]
+Damping = Annotated[float, _reader(_quantity("damping"), _not_negative)]
+Angle = Annotated[float, _reader(_quantity("angle"))]
+Steep = Annotated[float, _reader(_quantity("angle"), _steep)]
+Gain = Annotated[float, _reader(_quantity("acceleration"), _not_negative)]
+Share = Annotated[float, _reader(_quantity("ratio"), _not_negative)]
 Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
 Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
 Sizes = Annotated[Vector, _reader(_vector("length"), _all_positive)]

@@ -10,7 +10,7 @@ from printworthy.inputs import Job, Part, Vehicle
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
-from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.crosscheck import check_events, check_names, check_part
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
@@ -73,7 +73,7 @@ def _vehicle(root: Path, found: list[InputError]) -> tuple[Vehicle | None, Docum
         found.append(error)
         return None, None
     table, wrong = validate(document, VehicleFile)
-    found += [*wrong, *check_sources(document)]
+    found += [*wrong, *check_sources(document), *check_events(document)]
     return records.vehicle(table, document) if table else None, document
 
 
