@@ -109,7 +109,7 @@ def test_two_echelons(depot: int, missing: float, delay: float, pipeline: float,
         name = f"depot {depot}"
         compare(found.short, want, abs=6e-6, source=METRIC, quantity=f"{name}, base {base}: shortage of a base")
     compare(found.missing, missing, abs=1e-6, source=METRIC, quantity=f"{name}: missing at the depot")
-    compare(found.delay, delay, rel=1e-6, source=METRIC, quantity=f"{name}: delay [days]")
+    compare(found.delay, delay, abs=1e-5, source=METRIC, quantity=f"{name}: delay [days]")
     compare(found.pipeline, pipeline, abs=1e-6, source=METRIC, quantity=f"{name}: pipeline of a base")
 
 

@@ -28,7 +28,9 @@ class MakingCard:
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """What time, energy and material cost: `values` by name; `materials` price [EUR/kg] by material card."""
+    """What time, energy and material cost: `values` by name; `materials` price [EUR/kg] by material card.
+
+    Tables of `values` follow `PRICE_VALUES`; a price that is not known is absent and never taken for zero."""
 
     values: Mapping[str, Quantity]
     materials: Mapping[str, Quantity]
@@ -60,6 +62,7 @@ PRINTER_VALUES: Mapping[str, str] = {
     "maintenance": "rate",  # share of the price
     "failure_rate": "rate",  # spoilt prints by time of printing
     "support_share": "ratio",  # of a support's volume that is filled
+    "time_factor": "ratio",  # real over computed print time: 1, and how far it may be off
 }
 PRICE_VALUES: Mapping[str, str] = {
     "labour": "money by time",

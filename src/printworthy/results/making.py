@@ -74,7 +74,8 @@ class Course:
 
     piece: cost of each; tooling once; lead_time to the first; `every` between pieces; minimum order. None: not known.
     break_even: pieces from which it is cheaper than printing (None: never, or not known); overtakes: time [s] at which
-    it has delivered as many as the printers (None: never). `mass` [kg] of a piece; `words` one line."""
+    it has delivered as many as the printers (None: never). change: what a late design change costs and for how long it
+    stops the process. `mass` [kg] of a piece; `words` one line."""
 
     process: str
     title: str
@@ -89,7 +90,8 @@ class Course:
     overtakes: float | None
     source: str
     missing: tuple[str, ...]
-    a_year: float | None
+    change: float | None
+    change_delay: float | None
     words: str
 
 
