@@ -29,7 +29,7 @@ from printworthy.shape import Solid
 from printworthy.strength import Model, Prepared, model, prepared, solve
 from printworthy.strength.elastic import layer_frame, strain_rotation
 from printworthy.strength.margin import layer_stress
-from printworthy.strength.system import Solution
+from printworthy.strength.solution import Solution
 
 Array = NDArray[np.float64]
 UP = (0.0, 0.0, 1.0)

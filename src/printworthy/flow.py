@@ -91,8 +91,9 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     printer = job.vehicle.printer
 
     designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
-    models = {card.name: strength.model(ready, part, card) for card in cards}
     own = cards[0].name
+    models = {own: strength.model(ready, part, cards[0])}
+    models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
     def option(card: MaterialCard, direction: Vector) -> Option:
@@ -109,7 +110,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     chosen = verdict.choose(options, part)
     tell("mesh error")
     options[chosen] = sharpened(job, part, ready, options[chosen], models[options[chosen].result.material])
-    metals = tuple(compared_metals(job, part, ready, factor))
+    metals = tuple(compared_metals(job, part, ready, factor, models[own]))
     best = options[chosen]
     done = PartAssessment(
         part=part.name,
@@ -135,7 +136,7 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
     result, design, card = option.result, option.design, job.cards[option.result.material]
     surface = None if ready.solid.report.curved else ready.solid.surface
-    bracket = strength.bracket(ready, part, card, design, result.direction, result.factor, surface)
+    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
@@ -173,12 +174,12 @@ def unprinted(job: Job, part: Part) -> Refusal:
     return Refusal(part.name, part.title, part.role, "not decided", line)
 
 
-def compared_metals(job: Job, part: Part, ready: Prepared, factor: float) -> Iterator[MetalOption]:
+def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printed: Model) -> Iterator[MetalOption]:
     """The same solid in the metals named as alternatives, or in one common light alloy."""
     named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
-        model = strength.model(ready, part, card)
+        model = strength.model(ready, part, card, factored=printed)
         used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
         yield MetalOption(name, strength.mass(ready.solid, card), used, case)
 

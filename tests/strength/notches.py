@@ -18,7 +18,7 @@ import numpy as np
 from printworthy import shape
 from printworthy.inputs import Geometry, MaterialCard, Quantity
 from printworthy.shape import Solid
-from printworthy.strength import Prepared
+from printworthy.strength import Prepared, model
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.refine import Rung, rung
 from specimens import Load, Specimen, Support, design_values, isotropic_card, plane, solid, specimen
@@ -98,4 +98,5 @@ def ready(of: Specimen) -> Prepared:
 
 def first_rung(of: Specimen, at: Prepared | None = None) -> Rung:
     """The specimen solved, on its own mesh or on another of the same part."""
-    return rung(at or ready(of), of.model.part, CARD, Strengths.of(UNIT), (0, 0, 1), 1.0)
+    up = (0, 0, 1)
+    return rung(model(at or ready(of), of.model.part, CARD, up), Strengths.of(UNIT), up, 1.0)

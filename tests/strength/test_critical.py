@@ -21,7 +21,7 @@ from printworthy.strength.criteria import Strengths
 from printworthy.strength.critical import critical_length, critical_value, decisive, lengths
 from printworthy.strength.places import governing_distance
 from printworthy.strength.refine import Rung, marked, refined, refined_near, rung
-from printworthy.strength.system import prepared
+from printworthy.strength.system import model, prepared
 from specimens import Specimen, design_values
 
 UP = (0, 0, 1)
@@ -41,7 +41,7 @@ def at(found: Rung, point: tuple[float, ...], card: MaterialCard, design: Design
 
 def finer(found: Rung) -> Rung:
     solid, faces = refined(found.model.space.solid, found.model.space.faces, marked(found, Strengths.of(UNIT)))
-    return rung(prepared(solid, faces), found.model.part, CARD, Strengths.of(UNIT), UP, 1.0)
+    return rung(model(prepared(solid, faces), found.model.part, CARD, UP), Strengths.of(UNIT), UP, 1.0)
 
 
 def test_kirsch_mean_by_quadrature() -> None:
@@ -129,7 +129,7 @@ def test_compression_is_not_averaged() -> None:
     mesh = refined_near(ready(bar), [corner], 2.1 * LENGTH, LENGTH / 2)
     crushable = design_values(1.0, HUGE, HUGE, HUGE, 1e-3, HUGE)  # any pressure at all across the layer governs
     design = replace(UNIT, compression_in_layer=crushable.compression_in_layer)
-    pushed = rung(mesh, pushed_part(bar), CARD, Strengths.of(design), UP, 1.0)
+    pushed = rung(model(mesh, pushed_part(bar), CARD, UP), Strengths.of(design), UP, 1.0)
     found = at(pushed, corner, tough(LENGTH), design)
     assert not found.valid
     assert found.mode == "in the layer, compression"

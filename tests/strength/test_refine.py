@@ -40,7 +40,7 @@ def strip(request: pytest.FixtureRequest) -> tuple[float, Specimen]:
 
 def test_bracket_holds_the_published_peak(strip: tuple[float, Specimen]) -> None:
     ratio, specimen = strip
-    found = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0)
+    found = bracket(specimen.model, CARD, UNIT, UP, 1.0)
     assert found.converging
     assert found.high is not None
     assert found.low <= 1.01 * HOWLAND[ratio]
@@ -53,8 +53,8 @@ def test_bracket_holds_the_published_peak(strip: tuple[float, Specimen]) -> None
 
 def test_factor_and_load_scale_the_bracket() -> None:
     specimen = holed(6.0, 2.0, 0.5, 0.6)
-    once = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0)
-    twice = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 2.0)
+    once = bracket(specimen.model, CARD, UNIT, UP, 1.0)
+    twice = bracket(specimen.model, CARD, UNIT, UP, 2.0)
     assert twice.values == pytest.approx([2 * v for v in once.values], rel=1e-6)
     assert twice.low == pytest.approx(2 * once.low, rel=1e-6)
 
@@ -62,7 +62,7 @@ def test_factor_and_load_scale_the_bracket() -> None:
 def test_re_entrant_corner_is_singular_with_its_own_power() -> None:
     # Computed on meshes down to a 26th of the ligament, so terms beside the leading one still show.
     specimen = shoulder(0.5, 1.0)
-    found = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0)
+    found = bracket(specimen.model, CARD, UNIT, UP, 1.0)
     assert found.singular
     assert not found.converging
     assert found.high is None
@@ -76,12 +76,12 @@ def test_faceted_hole_is_not_refined_below_its_facets() -> None:
     chord = 2 * np.sin(np.pi / 16)
     specimen = holed(20.0, 20.0, 0.4, 4.0, 16)
     surface = specimen.model.space.solid.surface
-    found = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0, surface)
+    found = bracket(specimen.model, CARD, UNIT, UP, 1.0, surface)
     assert found.facet_length == pytest.approx(chord, rel=1e-6)
     assert min(found.sizes) >= 0.5 * chord
     assert not found.converging
     assert "facets of 0.39 mm" in found.words
-    free = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0)
+    free = bracket(specimen.model, CARD, UNIT, UP, 1.0)
     assert free.fine > 1.2 * found.fine  # the raw peak would have gone on growing
     assert not free.converging
 
@@ -91,7 +91,7 @@ def test_hole_of_flats_in_a_triangle_file_is_meshed_round() -> None:
     specimen = holed(3 * half, half, 1.0, 0.5, 16, turn=0.0, stl=True)
     solid = specimen.model.space.solid
     assert not solid.report.curved
-    found = bracket(ready(specimen), specimen.model.part, CARD, UNIT, UP, 1.0, solid.surface)
+    found = bracket(specimen.model, CARD, UNIT, UP, 1.0, solid.surface)
     assert found.converging
     assert found.facet_length is None
     assert found.low <= 1.01 * HOWLAND[0.3]

@@ -20,7 +20,7 @@ import pytest
 from compare import Source, compare
 
 from printworthy.inputs import Load, Support, Vector
-from printworthy.strength import system
+from printworthy.strength import solution
 from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.margin import layer_stress
 from specimens import UP, Array, Specimen, card, facets_where, isotropic_card, solid, specimen
@@ -72,7 +72,7 @@ def test_isotropic() -> None:
 def test_print(direction: Vector, monkeypatch: pytest.MonkeyPatch) -> None:
     """Own derivation: the stress is C times the even strain for any C. Solved further than usual, so that what is left
     is the element's."""
-    monkeypatch.setattr(system, "RESIDUAL", 1e-13)
+    monkeypatch.setattr(solution, "RESIDUAL", 1e-13)
     cube = with_skin(patch().in_material(PRINT))
     even = part_stiffness(cube.model.stiffness, direction) @ STRAIN
     stress = stress_in_part(cube, direction)

@@ -99,7 +99,7 @@ def test_near_a_support_edge_or_on_a_coarse_mesh_near_one_is_not_decided(
 
 def bracket(low: float, high: float | None, case: str = "standing") -> MeshBracket:
     """Only what the decision reads; the rest is None."""
-    read = {"case": case, "low": low, "high": high, "values": (low,), "words": "two meshes"}
+    read = {"case": case, "low": low, "high": high, "values": (low, low), "words": "two meshes"}
     return MeshBracket(**{f.name: read.get(f.name) for f in fields(MeshBracket)})  # type: ignore[arg-type]
 
 
@@ -132,12 +132,20 @@ def test_a_refined_mesh_replaces_the_allowance(
     assert effect(verdict, "strength") == [expected]
 
 
-@pytest.mark.parametrize(("values", "expected"), [((0.05, 0.30), "print"), ((0.05, 0.35), "not decided")])
-def test_a_peak_without_an_upper_end_passes_only_far_below_one(
+@pytest.mark.parametrize(
+    ("values", "expected"),
+    [
+        ((0.05, 0.30), "print"),  # three times the highest value
+        ((0.05, 0.35), "not decided"),
+        ((0.65,), "print"),  # one mesh alone: half as much again
+        ((0.68,), "not decided"),
+    ],
+)
+def test_a_peak_without_an_upper_end_passes_only_well_below_one(
     judge: Judge, make: SimpleNamespace, values: tuple[float, ...], expected: str
 ) -> None:
-    growing = replace(bracket(0.05, None), values=values)
-    verdict = judge(part=make.part(role="cover"), result=make.result(make.case(0.05, TENSION)), bracket=growing)
+    growing = replace(bracket(values[0], None), values=values)
+    verdict = judge(part=make.part(role="cover"), result=make.result(make.case(values[0], TENSION)), bracket=growing)
     assert effect(verdict, "strength") == [expected]
 
 

@@ -6,7 +6,8 @@ from printworthy.strength.margin import metal_utilisation, skin_utilisation, uti
 from printworthy.strength.places import governing_distance
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
-from printworthy.strength.system import Model, Prepared, model, prepared, solve
+from printworthy.strength.solution import solve
+from printworthy.strength.system import Model, Prepared, model, prepared
 
 __all__ = [
     "DirectionMap",

@@ -12,8 +12,9 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 from printworthy.errors import NotComputed
 from printworthy.results import Check
 from printworthy.strength.elastic import part_stiffness
+from printworthy.strength.solution import solve
 from printworthy.strength.space import strain
-from printworthy.strength.system import Model, assemble, solve
+from printworthy.strength.system import Model, assemble
 
 Array = NDArray[np.float64]
 SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)

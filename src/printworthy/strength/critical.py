@@ -25,8 +25,9 @@ from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, strain_rotation
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import Seat, seat, wall_along
+from printworthy.strength.solution import Solution
 from printworthy.strength.space import strain
-from printworthy.strength.system import Model, Solution
+from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
 METHOD = "line method, mean over 2 L"

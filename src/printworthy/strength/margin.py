@@ -9,8 +9,9 @@ from printworthy.inputs import LoadCase, Vector
 from printworthy.results import CaseResult, Deflection, DesignValues, DirectionResult
 from printworthy.strength.criteria import MODES, Strengths, by_mode, von_mises
 from printworthy.strength.elastic import layer_frame, strain_rotation
+from printworthy.strength.solution import RESIDUAL, Solution, solve
 from printworthy.strength.space import Space, facet_vertices
-from printworthy.strength.system import RESIDUAL, Model, Solution, solve
+from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
 NEAR = 2.0  # a place within this many element sizes of a face is called near it

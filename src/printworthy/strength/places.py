@@ -17,7 +17,8 @@ from printworthy.strength.criteria import Strengths, by_mode
 from printworthy.strength.critical import RESOLVED, critical_value, lengths
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.refine import Rung, refined_near, rung
-from printworthy.strength.system import Model, Prepared, solve
+from printworthy.strength.solution import solve
+from printworthy.strength.system import Model, Prepared, model
 
 Array = NDArray[np.float64]
 ROUNDS = 3
@@ -44,7 +45,7 @@ def governing_distance(m: Model, result: DirectionResult, design: DesignValues, 
     for _ in range(ROUNDS):
         ready = refined_near(ready, np.array(new), reach, size, MOST_UNKNOWNS)
         places += new
-        at = rung(ready, alone, card, strengths, result.direction, result.factor)
+        at = rung(model(ready, alone, card, result.direction), strengths, result.direction, result.factor)
         found = [critical_value(at.model, at.solution, 0, p, design, result.factor, card) for p in places]
         if bad := [f for f in found if not f.valid]:
             return max(bad, key=lambda f: f.raw)

@@ -10,12 +10,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import ngsolve as ng
 import numpy as np
-import scipy.sparse as sparse
 from numpy.typing import NDArray
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
+from printworthy.strength.solution import apply_stiffness, precondition
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
@@ -33,7 +32,6 @@ class Basis:
     model: Model
     mean: Array  # (6, 6)
     modes: Array  # (k, 6, 6)
-    beds: sparse.csr_array
     lifts: int
     vectors: Array  # (r, unknowns)
     strains: tuple[Array, ...]
@@ -73,7 +71,7 @@ def starting_basis(m: Model) -> Basis:
     lifts = m.lifts[np.any(m.lifts != 0, axis=1)]
     nothing = np.zeros((0, m.space.unknowns))
     basis = Basis(
-        m, mean, modes, _sparse_beds(m), 0, nothing, (), np.zeros((0, 0, 36)), np.zeros((0, 0)),
+        m, mean, modes, 0, nothing, (), np.zeros((0, 0, 36)), np.zeros((0, 0)),
         np.zeros((0, len(m.loads))), np.zeros((0, 6)),
     )  # fmt: skip
     basis = replace(_appended(basis, lifts, _strains(m, lifts)), lifts=len(lifts)) if len(lifts) else basis
@@ -91,28 +89,12 @@ def starting_basis(m: Model) -> Basis:
 def _mean_force(b: Basis, case: int) -> Array:
     """Force of a case at the averaged stiffness: loads, less what its lift takes, and the mean of its thermal force."""
     m = b.model
-    force = m.loads[case] - apply_stiffness(b, b.mean, m.lifts[case])
+    force = m.loads[case] - apply_stiffness(m, b.mean, m.lifts[case])
     if m.warming[case]:
         stress = rotated(m.stiffness, np.eye(3)) @ m.expansion
         even = stress[:3].mean() * np.array([1.0, 1, 1, 0, 0, 0])
         force = force + m.warming[case] * m.sampler.nodal(np.broadcast_to(even, (len(m.sampler.weights), 6)))
     return np.asarray(force)
-
-
-def precondition(m: Model, force: Array) -> Array:
-    """A^-1 force (unknowns,); 0 at held dofs."""
-    x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
-    x.FV().NumPy()[:] = force
-    with ng.TaskManager():
-        y.data = m.factor * x
-    return y.FV().NumPy() * ~m.supported.held
-
-
-def apply_stiffness(b: Basis, c: Array, u: Array) -> Array:
-    """K u (unknowns,) for a stiffness (6, 6) in part axes, beds included."""
-    m = b.model
-    strain = (m.sampler.operator @ u).reshape(6, -1).T
-    return np.asarray(m.sampler.nodal(strain @ c) + b.beds @ u)
 
 
 def extended(b: Basis, fields: Array) -> Basis:
@@ -137,7 +119,7 @@ def extended(b: Basis, fields: Array) -> Basis:
 def _energy(b: Basis, u: Array, e: Array, v: Array, g: Array) -> Array:
     """Energy products (f, h) of fields u (f, unknowns), e (f, 6, q) with v, g (h, ...) at the averaged stiffness."""
     stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.weights
-    product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.beds @ v.T)
+    product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.model.beds @ v.T)
     return product
 
 
@@ -177,18 +159,10 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
         vectors=every,
         strains=blocks,
         moments=moments,
-        bed_moments=every @ (b.beds @ every.T),
+        bed_moments=every @ (b.model.beds @ every.T),
         loads=np.concatenate([b.loads, work]),
         warm=np.concatenate([b.warm, warm]),
     )
-
-
-def _sparse_beds(m: Model) -> sparse.csr_array:
-    shape = (m.space.unknowns, m.space.unknowns)
-    if m.beds is None:
-        return sparse.csr_array(shape)
-    values, columns, rows = (np.array(a) for a in m.beds.mat.CSR())
-    return sparse.csr_array((values, columns, rows), shape=shape)
 
 
 def with_stiffness(b: Basis, stiffness: Array) -> Basis:

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import cKDTree
 
-from printworthy.inputs import MaterialCard, Part, Vector
+from printworthy.inputs import MaterialCard, Vector
 from printworthy.results import DesignValues, MeshBracket, Mode
 from printworthy.shape import Surface
 from printworthy.strength.criteria import MODES, Strengths, by_mode
@@ -26,7 +26,8 @@ from printworthy.strength.seat import edge_lengths, local_size, through_wall, wa
 from printworthy.strength.sequence import Judged, judged
 from printworthy.strength.skin import patch_surfaces
 from printworthy.strength.smoothing import smoothed
-from printworthy.strength.system import Model, Prepared, Solution, model, prepared, solve
+from printworthy.strength.solution import Solution, solve
+from printworthy.strength.system import Model, Prepared, model, prepared
 
 Array = NDArray[np.float64]
 MOST_UNKNOWNS = 80_000  # some seconds; beyond it the ladder stops and says so
@@ -70,15 +71,15 @@ class Ladder:
 
 
 def bracket(
-    ready: Prepared, part: Part, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
+    m: Model, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
     surface: Surface | None = None,
 ) -> MeshBracket:  # fmt: skip
-    """Mesh error of the governing case of one build direction (3,), `factor` on load included.
+    """Mesh error of the governing case of one build direction (3,), `factor` on load included; `m`: the coarsest mesh.
 
     `surface`: the triangles of a part that came as triangles, below whose facets nothing is refined; None for CAD.
     Raises LoadError, CardError and NotComputed as `model` and `solve` do.
     """
-    return bracket_of(ladder(ready, part, card, design, direction, factor, surface))
+    return bracket_of(ladder(m, card, design, direction, factor, surface))
 
 
 def bracket_of(climbed: Ladder) -> MeshBracket:
@@ -112,16 +113,16 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
 
 
 def ladder(
-    ready: Prepared, part: Part, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
+    m: Model, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
     surface: Surface | None = None,
 ) -> Ladder:  # fmt: skip
     """Solve the governing case on meshes halved where it peaks, until the values tell or a bound is met."""
     strengths = Strengths.of(design)
     true: frozenset[int] = frozenset()
-    if surface is not None and (made := smoothed(ready.solid, ready.faces)) is not None:
-        ready, true = prepared(*made), frozenset(patch_surfaces(surface)[0])
-    rungs, facet = [rung(ready, part, card, strengths, direction, factor)], None
-    alone = replace(part, cases=(part.cases[rungs[0].case],))
+    if surface is not None and (made := smoothed(m.space.solid, m.space.faces)) is not None:
+        m, true = model(prepared(*made), m.part, card, direction), frozenset(patch_surfaces(surface)[0])
+    rungs, facet = [rung(m, strengths, direction, factor)], None
+    alone = replace(m.part, cases=(m.part.cases[rungs[0].case],))
     while not _told(rungs):
         last = rungs[-1]
         facet = None if surface is None else facet_length(surface, last.point, REACH * last.size, true)
@@ -132,7 +133,8 @@ def ladder(
         if solid.report.unknowns > MOST_UNKNOWNS:
             words = f"not refined beyond {MOST_UNKNOWNS} unknowns"
             return Ladder(tuple(rungs), facet, words)
-        rungs.append(rung(prepared(solid, faces), alone, card, strengths, direction, factor))
+        finer = model(prepared(solid, faces), alone, card, direction)
+        rungs.append(rung(finer, strengths, direction, factor))
     return Ladder(tuple(rungs), facet, "")
 
 
@@ -145,13 +147,10 @@ def _judged(rungs: Sequence[Rung]) -> Judged:
     return judged([r.value for r in rungs], [r.inner for r in rungs], [r.size for r in rungs])
 
 
-def rung(
-    ready: Prepared, part: Part, card: MaterialCard, strengths: Strengths, direction: ArrayLike, factor: float
-) -> Rung:
+def rung(m: Model, strengths: Strengths, direction: ArrayLike, factor: float) -> Rung:
     """Solve a part and find where its governing case peaks."""
-    m = model(ready, part, card, direction)
     s = solve(m, direction)
-    every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(part.cases))]
+    every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(m.part.cases))]
     case = int(np.argmax([modes.max() for modes in every]))
     modes = every[case]
     place, mode = np.unravel_index(int(np.argmax(modes)), modes.shape)

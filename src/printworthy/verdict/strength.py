@@ -53,8 +53,8 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
 
     The bracket from refinement if there is one for the case; where that has no upper end (a singular peak), the
     critical-distance value, and without one a stated multiple of the highest peak taken, which only a lowly worked part
-    can bear. Else a stated allowance, which is large where the peak lies at the edge of a support (no limit under
-    refinement) or the thin wall has too few elements.
+    can bear. Else a stated allowance, which is large where nothing could be refined, the peak lies at the edge of a
+    support (no limit under refinement) or the thin wall has too few elements.
     """
     bracket, distance, u = mesh.bracket, mesh.distance, case.utilisation
     if bracket is not None and bracket.case == case.case:
@@ -63,6 +63,8 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
         if distance is not None and distance.case == case.case and distance.valid and distance.value is not None:
             return _allowed(distance.value, "mesh_error", f"critical distance, {distance.words}", rules)
         rough = _allowed(u, "coarse_mesh_error", bracket.words, rules)
+        if len(bracket.values) == 1:
+            return rough
         share = rule(rules, "unresolved_peak")
         why = f"{bracket.words}: no upper end known, {share:g} times the highest value is taken"
         return Span(
