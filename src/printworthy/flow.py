@@ -5,6 +5,7 @@ part -> shape -> mesh -> faces          what it is
      -> model, build directions         how hard it is worked
      -> checks beside strength          bolts, clamps, stiffness, buckling
      -> verdict of each option, choice  may it be printed, and which way up
+     -> layers, cost, beds, spares      what making it takes
 """
 
 from __future__ import annotations
@@ -21,14 +22,16 @@ from pathlib import Path
 import numpy as np
 from pydantic import TypeAdapter
 
-from printworthy import evidence, shape, strength, verdict
+from printworthy import evidence, making, shape, strength, verdict
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.inputs import Job, MakingCard, MaterialCard, Part, PartMaking, Vector
 from printworthy.results import (
     Assessment,
+    Making,
     MetalOption,
     Option,
     PartAssessment,
+    Printing,
     Refusal,
     SurfaceField,
 )
@@ -44,6 +47,7 @@ AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
 OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
+MAKING: TypeAdapter[Making] = TypeAdapter(Making)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -59,6 +63,7 @@ def assess(
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]
+    assessed = tuple(o for o in outcomes if isinstance(o, PartAssessment))
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -66,8 +71,9 @@ def assess(
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
-        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+        making=made_of(job, assessed, cache, progress),
     )
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
@@ -128,6 +134,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         key=key,
         seconds=time.monotonic() - began,
         invented=job.vehicle.invented,
+        printing=layers(job, part, ready, best, tell),
     )
     return done, skin(models[best.result.material], best)
 
@@ -145,6 +152,47 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
         bracket=bracket, distance=distance,
     )  # fmt: skip
     return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+
+
+def layers(job: Job, part: Part, ready: Prepared, best: Option, tell: Callable[[str], None]) -> Printing | None:
+    """The part printed as chosen, from its layers; None where no printer is stated."""
+    card = printer_card(job, best.result.material)
+    if card is None:
+        return None
+    tell("layers")
+    printer = job.vehicle.printer
+    how = making.settings(
+        card, printer.layer_height, printer.overhang_angle, walls=part.making.walls, infill=part.making.infill
+    )
+    return making.printed(ready.solid.surface, best.result.direction, how)
+
+
+def printer_card(job: Job, material: str) -> MakingCard | None:
+    """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
+    pool = [p for p in job.workshop.pool if not p.materials or material in p.materials] or list(job.workshop.pool)
+    return job.workshop.printers[pool[0].card] if pool else None
+
+
+def made_of(job: Job, assessed: tuple[PartAssessment, ...], cache: Cache, progress: Progress) -> Making | None:
+    """Cost, other processes, beds, schedule and spares of the assessed parts, kept while nothing they hang on
+    changes."""
+    stated = {part.name: part for part in job.parts}
+    made = [
+        making.Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word)
+        for p in assessed
+        if p.printing is not None
+    ]
+    if not made:
+        return None
+    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word) for m in made]
+    key = cache_key("making", about, job.workshop, job.vehicle.invented, version("printworthy"), version("ortools"))
+    kept = cache.get(key)
+    if kept is not None:
+        return MAKING.validate_json(kept.text)
+    progress("", "beds, schedule, spares", 0.0)
+    found = making.made(made, job.workshop, job.vehicle.invented)
+    cache.put(key, MAKING.dump_json(found).decode(), {})
+    return found
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
@@ -223,7 +271,9 @@ def part_key(job: Job, part: Part) -> str:
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
     coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
+    printers = [printer_card(job, card.name) for card in cards]
+    return cache_key(replace(part, making=how), printers, job.vehicle, cards, coupons, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
@@ -240,6 +290,21 @@ def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
         return None
     faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
     return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
+
+
+def hand_over(job: Job, done: Assessment, folder: Path) -> Iterator[Path]:
+    """Oriented 3MF and settings sheet of every part that may be printed, written into `folder`."""
+    folder.mkdir(parents=True, exist_ok=True)
+    stated = {part.name: part for part in job.parts}
+    for found in done.parts:
+        if found.printing is None or found.verdict.word not in ("print", "print with conditions"):
+            continue
+        material = found.option.result.material
+        path = folder / f"{found.part}.3mf"
+        body = shape.read(stated[found.part].geometry).surface
+        making.oriented_3mf(body, path, found.part, material, found.printing)
+        path.with_suffix(".txt").write_text(making.sheet(found.part, material, found.printing), encoding="utf-8")
+        yield path
 
 
 def geometry_problems(job: Job) -> list[InputError]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, precision, strengths, tables, turning, words
+from printworthy.dossier import figures, making, precision, strengths, tables, turning, words
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
-from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
+from printworthy.results import Making, MeshReport, PartAssessment, ShapeReport, SurfaceField
 
 
-def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str) -> Section:
+def section(
+    part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str, made: Making | None = None
+) -> Section:
     """Everything the dossier says about one part; `anchor` is its address in the file."""
     cards = dict(job.cards)
 
@@ -33,6 +35,7 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
                 strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
+            sub("making", "Making", *making.part_blocks(part, made)),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),
             sub("inputs", "Inputs", tables.inputs(part)),
             sub("cautions", "Cautions for this part", Items("", cautions(part, job))),

@@ -154,7 +154,7 @@ class Consolidation:
     parts: tuple[str, ...]
     fasteners: int = 0
     seals: int = 0
-    fastener_mass: float = 0.0  # of each
+    fastener_mass: float | None = None  # of each
     fastener_price: float | None = None
     seal_price: float | None = None
     assembly: float | None = None  # of a person, all joints
@@ -182,11 +182,12 @@ class Demand:
 
 @dataclass(frozen=True, slots=True)
 class Workshop:
-    """Printers, processes, prices; what is wanted of them."""
+    """Printers, processes, prices; what is wanted of them. densities [g/cm3] by material card."""
 
     printers: Mapping[str, MakingCard] = field(default_factory=dict)
     processes: Mapping[str, MakingCard] = field(default_factory=dict)
-    prices: Prices = Prices({}, {})
+    prices: Prices = field(default_factory=lambda: Prices({}, {}))
+    densities: Mapping[str, Quantity] = field(default_factory=dict)
     pool: tuple[PoolPrinter, ...] = ()
     operator: Operator = Operator()
     demand: Demand | None = None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
 from printworthy.errors import Place
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.making import PartMaking, Workshop
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 
 HeatSource = Literal["disc", "motor", "battery", "controller"]
@@ -67,6 +68,7 @@ class Part:
     element_size: float | None = None  # [mm]
     note: str = ""
     place: Place | None = None
+    making: PartMaking = field(default_factory=PartMaking)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +105,4 @@ class Job:
     cards: Mapping[str, MaterialCard]
     coupons: tuple[CouponSet, ...]
     rules: Rules
+    workshop: Workshop = field(default_factory=Workshop)

@@ -106,6 +106,7 @@ def printed(body: Cornered, direction: Vector, how: Settings) -> Printing:
     extra, filled = support_times(held, how, len(seconds))
     cooled = np.maximum(seconds + extra, how.least_layer_time)
     shadow = sliced.shadow
+    corners = np.asarray(sliced.solid.hull().to_mesh64().vert_properties)[:, :3]
     return Printing(
         direction=direction,
         height=sliced.height,
@@ -122,6 +123,7 @@ def printed(body: Cornered, direction: Vector, how: Settings) -> Printing:
         area=float(sliced.solid.surface_area()),
         box=tuple(float(v) for v in sliced.solid.bounding_box()[3:]),  # type: ignore[arg-type]
         outline=tuple((round(float(x), 2), round(float(y), 2)) for x, y in shadow),
+        hull=tuple((round(float(x), 2), round(float(y), 2), round(float(z), 2)) for x, y, z in corners),
         walls=how.walls,
         infill=how.infill,
         bead_width=how.bead_width,

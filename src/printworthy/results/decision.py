@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.making import Making, Printing
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -115,6 +116,7 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    printing: Printing | None = None
 
     @property
     def option(self) -> Option:
@@ -151,3 +153,4 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    making: Making | None = None

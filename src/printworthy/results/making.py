@@ -14,7 +14,8 @@ class Printing:
 
     `layer_seconds` (n) of every layer with its supports, before cooling; `seconds` of all, cooling and layer changes
     included, heating not; `waiting` for cooling; `volume` laid down in the part, `solid_volume` of its layers filled;
-    `support_space` enclosed by supports, `support_volume` laid down in them; `outline` (k) of its shadow on the bed.
+    `support_space` enclosed by supports, `support_volume` laid down in them; `outline` (k) of its shadow on the bed;
+    `hull` (h) corners of its convex hull as it stands.
     """
 
     direction: Vector
@@ -32,6 +33,7 @@ class Printing:
     area: float
     box: Vector
     outline: tuple[tuple[float, float], ...]
+    hull: tuple[Vector, ...]
     walls: int
     infill: float
     bead_width: float

@@ -15,6 +15,10 @@ from printworthy.inputs import Vector
 T = TypeVar("T")
 
 
+DAY = 86400.0
+YEAR = 365.25 * DAY  # [s], the year of `units`
+
+
 class Table(BaseModel):
     """A TOML table: no unknown keys, no conversions between kinds of values."""
 
@@ -58,6 +62,14 @@ def _all_positive(value: Vector) -> str:
 
 def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
+
+
+def _at_most_one(value: float) -> str:
+    return "" if value <= 1.0 else "is above 1"
+
+
+def _within_a_day(value: float) -> str:
+    return "" if value <= DAY else "is more than a day"
 
 
 def _not_negative(value: float) -> str:
@@ -104,6 +116,13 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+Share = Annotated[float, _reader(_quantity("ratio"), _positive, _at_most_one)]
+Money = Annotated[float, _reader(_quantity("money"), _not_negative)]
+Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
+Rate = Annotated[float, _reader(_quantity("rate"), _not_negative)]
+Time = Annotated[float, _reader(_quantity("time"), _positive)]
+Years = Annotated[float, _reader(lambda text: units.quantity(text, "time") / YEAR, _positive)]
+TimeOfDay = Annotated[float, _reader(_quantity("time"), _not_negative, _within_a_day)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]
 Direction = Annotated[Vector, _reader(units.direction)]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from printworthy.errors import InputError, Place, TextError
-from printworthy.inputs import Job, Part, Vehicle
+from printworthy.inputs import Job, MaterialCard, Part, Vehicle, Workshop
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
@@ -16,6 +16,7 @@ from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
 from printworthy.workspace.tables import PartFile, VehicleFile
 from printworthy.workspace.validate import validate
+from printworthy.workspace.workshop import collect
 
 
 def read(root: Path) -> Job:
@@ -40,7 +41,7 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
         return None, [TextError("is not a folder", where=Place(root), do="Name the folder that holds vehicle.toml")]
     rules = read_rules()
     cards, found = collect_cards(root)
-    machine = _vehicle(root, found)
+    machine, workshop = _vehicle(root, cards, found)
     documents = _documents(root, found)
     parts: list[Part] = []
     for document in documents:
@@ -51,20 +52,27 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
     found += check_names([(_name(document), document) for document in documents])
     coupons, wrong_coupons = collect_coupons(root, cards)
     found += wrong_coupons
-    if found or machine is None:
+    if found or machine is None or workshop is None:
         return None, found
-    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules), []
+    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules, workshop), []
 
 
-def _vehicle(root: Path, found: list[InputError]) -> Vehicle | None:
+def _vehicle(
+    root: Path, cards: Mapping[str, MaterialCard], found: list[InputError]
+) -> tuple[Vehicle | None, Workshop | None]:
     try:
         document = read_toml(root / "vehicle.toml", root)
     except InputError as error:
         found.append(error)
-        return None
+        return None, None
     table, wrong = validate(document, VehicleFile)
     found += wrong
-    return records.vehicle(table) if table else None
+    if table is None:
+        return None, None
+    machine = records.vehicle(table)
+    workshop, problems = collect(root, document, table, machine, cards)
+    found += problems
+    return machine, workshop
 
 
 def _documents(root: Path, found: list[InputError]) -> Sequence[Document]:

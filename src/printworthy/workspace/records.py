@@ -25,6 +25,7 @@ from printworthy.inputs import (
 )
 from printworthy.workspace import tables as t
 from printworthy.workspace.files import Document
+from printworthy.workspace.workshop import part_making
 
 
 def vehicle(stated: t.VehicleFile) -> Vehicle:
@@ -84,6 +85,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         element_size=stated.geometry.element_size,
         note=stated.note,
         place=document.place(),
+        making=part_making(stated.making, document),
     )
 
 

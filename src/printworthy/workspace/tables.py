@@ -12,6 +12,13 @@ from pydantic import Field, model_validator
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.making_tables import (
+    ConsolidationTable,
+    DemandTable,
+    OperatorTable,
+    PartMakingTable,
+    PoolPrinterTable,
+)
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -46,6 +53,10 @@ class VehicleFile(Table):
     invented: bool = False
     note: f.Text = ""
     printer: PrinterTable | None = None
+    printers: list[PoolPrinterTable] = Field(default_factory=list)
+    operator: OperatorTable | None = None
+    demand: DemandTable | None = None
+    consolidation: list[ConsolidationTable] = Field(default_factory=list)
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -275,6 +286,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    making: PartMakingTable | None = None
 
 
 def _exactly_one(table: Table, names: tuple[str, ...], what: str) -> str:
