@@ -20,18 +20,19 @@ from math import prod
 from pathlib import Path
 
 import numpy as np
-from pydantic import TypeAdapter
+from pydantic import ConfigDict, TypeAdapter
 
 from printworthy import evidence, making, shape, strength, verdict
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MakingCard, MaterialCard, Part, PartMaking, Vector
+from printworthy.inputs import Job, MaterialCard, Part, PartMaking, Vector
 from printworthy.results import (
     Assessment,
-    Making,
+    DesignValues,
+    DirectionResult,
+    Life,
     MetalOption,
     Option,
     PartAssessment,
-    Printing,
     Refusal,
     SurfaceField,
 )
@@ -46,8 +47,8 @@ Answer = tuple[Outcome, SurfaceField | None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
-MAKING: TypeAdapter[Making] = TypeAdapter(Making)
+INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -67,13 +68,13 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
         parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
-        making=made_of(job, assessed, cache, progress),
+        making=making.made_of(job, assessed, cache, progress),
     )
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
@@ -96,20 +97,27 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
+
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
         design, model = designs[card.name], models[card.name]
         result = strength.utilisation(model, direction, design, factor)
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts, weight=weight
+        )
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight)
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -133,8 +141,9 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
-        invented=job.vehicle.invented,
-        printing=layers(job, part, ready, best, tell),
+        invented=invented(job, cards),
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        printing=making.layers(job, part, ready.solid.surface, best, tell),
     )
     return done, skin(models[best.result.material], best)
 
@@ -147,58 +156,45 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
 
 
-def layers(job: Job, part: Part, ready: Prepared, best: Option, tell: Callable[[str], None]) -> Printing | None:
-    """The part printed as chosen, from its layers; None where no printer is stated."""
-    card = printer_card(job, best.result.material)
-    if card is None:
-        return None
-    tell("layers")
-    printer = job.vehicle.printer
-    how = making.settings(
-        card, printer.layer_height, printer.overhang_angle, walls=part.making.walls, infill=part.making.infill
-    )
-    return making.printed(ready.solid.surface, best.result.direction, how)
-
-
-def printer_card(job: Job, material: str) -> MakingCard | None:
-    """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
-    pool = [p for p in job.workshop.pool if not p.materials or material in p.materials] or list(job.workshop.pool)
-    return job.workshop.printers[pool[0].card] if pool else None
-
-
-def made_of(job: Job, assessed: tuple[PartAssessment, ...], cache: Cache, progress: Progress) -> Making | None:
-    """Cost, other processes, beds, schedule and spares of the assessed parts, kept while nothing they hang on
-    changes."""
-    stated = {part.name: part for part in job.parts}
-    made = [
-        making.Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word)
-        for p in assessed
-        if p.printing is not None
-    ]
-    if not made:
-        return None
-    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word) for m in made]
-    key = cache_key("making", about, job.workshop, job.vehicle.invented, version("printworthy"), version("ortools"))
-    kept = cache.get(key)
-    if kept is not None:
-        return MAKING.validate_json(kept.text)
-    progress("", "beds, schedule, spares", 0.0)
-    found = making.made(made, job.workshop, job.vehicle.invented)
-    cache.put(key, MAKING.dump_json(found).decode(), {})
-    return found
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
@@ -269,11 +265,16 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
     how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
-    printers = [printer_card(job, card.name) for card in cards]
-    return cache_key(replace(part, making=how), printers, job.vehicle, cards, coupons, job.rules, programs)
+    printers = [making.printer_card(job, card.name) for card in cards]
+    stated = replace(part, making=how)
+    return cache_key(stated, printers, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
@@ -290,21 +291,6 @@ def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
         return None
     faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
     return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
-
-
-def hand_over(job: Job, done: Assessment, folder: Path) -> Iterator[Path]:
-    """Oriented 3MF and settings sheet of every part that may be printed, written into `folder`."""
-    folder.mkdir(parents=True, exist_ok=True)
-    stated = {part.name: part for part in job.parts}
-    for found in done.parts:
-        if found.printing is None or found.verdict.word not in ("print", "print with conditions"):
-            continue
-        material = found.option.result.material
-        path = folder / f"{found.part}.3mf"
-        body = shape.read(stated[found.part].geometry).surface
-        making.oriented_3mf(body, path, found.part, material, found.printing)
-        path.with_suffix(".txt").write_text(making.sheet(found.part, material, found.printing), encoding="utf-8")
-        yield path
 
 
 def geometry_problems(job: Job) -> list[InputError]:

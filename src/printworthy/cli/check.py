@@ -29,5 +29,6 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
     if problems:
         raise typer.Exit(1)
     console().print(
-        f"{len(job.parts)} parts, {len(job.cards)} cards, {len(job.coupons)} coupon sets: no problems found"
+        f"{len(job.parts)} parts, {len(job.cards)} cards, {len({c.name for c in job.coupons})} coupon sets: "
+        "no problems found"
     )

@@ -10,7 +10,7 @@ from pydantic import TypeAdapter
 from rich.box import SIMPLE
 from rich.table import Table
 
-from printworthy import flow, workspace
+from printworthy import flow, making, workspace
 from printworthy.cli.show import console, mass_words, progress_line
 from printworthy.results import Making
 from printworthy.workspace.cache import Cache
@@ -41,7 +41,7 @@ def run(
         for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ())):
             console().print(line, highlight=False, soft_wrap=True)
     if handover is not None:
-        for path in flow.hand_over(job, done, handover):
+        for path in making.hand_over(job, done, handover):
             console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 

@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from printworthy.dossier import figures, making, precision, strengths, tables, turning, words
+from printworthy.dossier import (
+    claims,
+    figures,
+    lasting,
+    making,
+    pieces,
+    precision,
+    strengths,
+    tables,
+    turning,
+    waterfall,
+    words,
+)
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import Making, MeshReport, PartAssessment, ShapeReport, SurfaceField
@@ -31,11 +43,17 @@ def section(
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
-            sub("strengths", "Strengths", strengths.design(design), strengths.design_steps(design),
+            sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
+                strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
+            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules)),
+            sub("pieces", "Weighed and measured pieces",
+                *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
             sub("making", "Making", *making.part_blocks(part, made)),
+            sub("processes", "Against other processes", claims.specific(part, cards),
+                claims.claims(part, cards, job.rules)),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),
             sub("inputs", "Inputs", tables.inputs(part)),
             sub("cautions", "Cautions for this part", Items("", cautions(part, job))),

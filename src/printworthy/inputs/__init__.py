@@ -3,6 +3,13 @@
 Inside: mm, N, MPa, s, degC, g/cm3 (density), kg (mass). Units people write are turned into these in `workspace`.
 """
 
+from printworthy.inputs.duty import (
+    Cycle,
+    Duty,
+    FatigueSet,
+    LifeUnit,
+    RideSpan,
+)
 from printworthy.inputs.faces import (
     BoltJoint,
     BoxSelector,
@@ -38,6 +45,7 @@ from printworthy.inputs.making import (
 )
 from printworthy.inputs.materials import (
     PROPERTIES,
+    BeadDirection,
     Confidence,
     Consequence,
     CouponDirection,
@@ -46,6 +54,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
+from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.vehicle import (
     Geometry,
     HeatSource,
@@ -61,6 +70,7 @@ __all__ = [
     "PRINTER_VALUES",
     "PROCESS_VALUES",
     "PROPERTIES",
+    "BeadDirection",
     "BoltJoint",
     "BoxSelector",
     "CaseKind",
@@ -70,14 +80,19 @@ __all__ = [
     "Consolidation",
     "CouponDirection",
     "CouponSet",
+    "Cycle",
     "CylinderSelector",
     "Demand",
+    "DimensionSet",
+    "Duty",
     "Face",
+    "FatigueSet",
     "Geometry",
     "HeatSource",
     "InsertJoint",
     "Job",
     "Joint",
+    "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
@@ -95,10 +110,12 @@ __all__ = [
     "Printer",
     "Quantity",
     "Quote",
+    "RideSpan",
     "Rules",
     "Selector",
     "Support",
     "Vector",
     "Vehicle",
+    "Weighing",
     "Workshop",
 ]

@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.making import PartMaking, Workshop
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
+from printworthy.inputs.pieces import DimensionSet, Weighing
 
 HeatSource = Literal["disc", "motor", "battery", "controller"]
 
@@ -65,6 +67,8 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    design_life: RideSpan | None = None  # how long it is wanted to last
+    lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
     place: Place | None = None
@@ -105,4 +109,7 @@ class Job:
     cards: Mapping[str, MaterialCard]
     coupons: tuple[CouponSet, ...]
     rules: Rules
+    fatigue: tuple[FatigueSet, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    dimensions: tuple[DimensionSet, ...] = ()
     workshop: Workshop = field(default_factory=Workshop)

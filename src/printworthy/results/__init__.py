@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
 from printworthy.results.making import (
     Bed,
     Cost,
@@ -31,6 +32,7 @@ from printworthy.results.making import (
     Spread,
     Swing,
 )
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -51,12 +53,15 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "Bed",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "Cost",
@@ -68,9 +73,12 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "Finding",
     "Influence",
     "KitPoint",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "Making",
     "Merged",
     "MeshBracket",
@@ -84,6 +92,7 @@ __all__ = [
     "Printing",
     "Reason",
     "Refusal",
+    "SNCurve",
     "Schedule",
     "ShapeReport",
     "Slot",
@@ -91,8 +100,11 @@ __all__ = [
     "Spares",
     "Spread",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Swing",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

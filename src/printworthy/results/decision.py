@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.life import Life
 from printworthy.results.making import Making, Printing
+from printworthy.results.pieces import Capability, Weight
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -74,8 +76,8 @@ class LayFigures:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, and
-    what printing that way costs."""
+    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
+    weighed pieces, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -85,6 +87,8 @@ class Option:
     lay: LayFigures | None = None
     bracket: MeshBracket | None = None
     distance: CriticalDistance | None = None
+    life: Life | None = None
+    weight: Weight | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +103,8 @@ class MetalOption:
 
 @dataclass(frozen=True, slots=True)
 class PartAssessment:
-    """Everything about one part. `chosen` is the number of the option that answers for it."""
+    """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
+    measured one is held."""
 
     part: str
     title: str
@@ -117,6 +122,7 @@ class PartAssessment:
     seconds: float
     invented: bool
     printing: Printing | None = None
+    dimensions: Mapping[str, Capability] = field(default_factory=dict)
 
     @property
     def option(self) -> Option:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from printworthy import units
 from printworthy.errors import GeometryError, InputError, LoadError, SelectorError, TextError, UnitNeeded
-from printworthy.inputs import MaterialCard, Rules
+from printworthy.inputs import LifeUnit, MaterialCard, Rules
 from printworthy.workspace import fields as f
 from printworthy.workspace.files import Document, inside
 from printworthy.workspace.validate import near_spelling
@@ -32,6 +32,7 @@ def check_part(document: Document, root: Path, rules: Rules, cards: Mapping[str,
         *_faces(document),
         *_displacements(document),
         *_repeated(document),
+        *_ride_units(document),
         *_rule_words(document, rules),
         *_milder(document, rules),
         *_materials(document, cards),
@@ -133,6 +134,22 @@ def _repeated(document: Document) -> Iterator[InputError]:
                 yield TextError(f'{what} "{name}" stands already in line {first}', where=where, do="Keep one of them")
             if name:
                 seen.setdefault(name, number)
+
+
+def _ride_units(document: Document) -> Iterator[InputError]:
+    """Hours or kilometres of ride, but one of them throughout a part: nobody has stated its mean speed."""
+    stated: list[tuple[Where, str]] = []
+    if unit := next((u for u in get_args(LifeUnit) if _text(document.data, "design_life").endswith(u)), None):
+        stated.append((("design_life",), unit))
+    for number, case in _tables(document.data, "case"):
+        if unit := _text(_table(case, "duty"), "per"):
+            stated.append((("case", number, "duty", "per"), unit))
+    for path, unit in stated[1:]:
+        if unit != stated[0][1]:
+            first = document.place(*stated[0][0])
+            what = f"counts by {unit} what line {first.line} counts by {stated[0][1]}"
+            yield LoadError(what, where=document.place(*path), do="Use hours or kilometres throughout the part")
+            return
 
 
 def _rule_words(document: Document, rules: Rules) -> Iterator[InputError]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, TypeVar
+from typing import Annotated, TypeVar, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from printworthy import units
 from printworthy.errors import InputError
-from printworthy.inputs import Vector
+from printworthy.inputs import LifeUnit, RideSpan, Vector
 
 T = TypeVar("T")
 
@@ -72,12 +72,40 @@ def _within_a_day(value: float) -> str:
     return "" if value <= DAY else "is more than a day"
 
 
+def _foreseeable(hours: float) -> str:
+    return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
 
 def _not_zero(value: float | Vector) -> str:
     return "" if (any(value) if isinstance(value, tuple) else value) else "is zero"
+
+
+def _ride(text: object) -> RideSpan:
+    """A length of ride: "500 h" or "20000 km"."""
+    written = f"{text}".replace("\u202f", " ").strip()
+    unit = next((u for u in get_args(LifeUnit) if written.endswith(u)), None)
+    if not isinstance(text, str) or unit is None:
+        raise refuse(f'"{text}" is not a length of ride', 'Write hours or kilometres of ride: "500 h", "20000 km"')
+    value = units.quantity(written.removesuffix(unit).strip(), "count")
+    if not value > 0:
+        raise refuse(f'"{text}" is not above zero', 'Write hours or kilometres of ride: "500 h", "20000 km"')
+    return RideSpan(value, unit)
+
+
+def _level(value: float) -> str:
+    return "" if 0 < value <= 1 else "is not a share of the case's load, above 0 and at most 1"
+
+
+def _turning(value: float) -> str:
+    return "" if -1 <= value <= 1 else "is not a share of the case's load, from -1 to 1"
+
+
+def _swing(value: float) -> str:
+    return "" if -1 <= value < 1 else "is not a ratio of the smallest to the largest load, from -1 to below 1"
 
 
 def _unit_of_length(text: object) -> str:
@@ -123,6 +151,12 @@ Rate = Annotated[float, _reader(_quantity("rate"), _not_negative)]
 Time = Annotated[float, _reader(_quantity("time"), _positive)]
 Years = Annotated[float, _reader(lambda text: units.quantity(text, "time") / YEAR, _positive)]
 TimeOfDay = Annotated[float, _reader(_quantity("time"), _not_negative, _within_a_day)]
+Count = Annotated[float, _reader(_quantity("count"), _not_negative)]
+Level = Annotated[float, _reader(_quantity("ratio"), _level)]
+Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]
+Swing = Annotated[float, _reader(_quantity("ratio"), _swing)]
+Ride = Annotated[RideSpan, _reader(_ride)]
+Hours = Annotated[float, _reader(lambda text: units.quantity(text, "time") / 3600, _positive, _foreseeable)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]
 Direction = Annotated[Vector, _reader(units.direction)]

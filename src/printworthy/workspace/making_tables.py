@@ -10,6 +10,14 @@ from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
 
 
+class PrinterTable(Table):
+    """[printer]: what can be printed in."""
+
+    build_space: f.Sizes
+    layer_height: f.Length
+    overhang_angle: f.Overhang = 45.0
+
+
 class PoolPrinterTable(Table):
     """[[printers]]: one kind of machine in the pool."""
 

@@ -6,7 +6,9 @@ from printworthy.inputs import (
     BoltJoint,
     BoxSelector,
     ClampJoint,
+    Cycle,
     CylinderSelector,
+    Duty,
     Face,
     Geometry,
     InsertJoint,
@@ -25,6 +27,7 @@ from printworthy.inputs import (
 )
 from printworthy.workspace import tables as t
 from printworthy.workspace.files import Document
+from printworthy.workspace.making_tables import PrinterTable
 from printworthy.workspace.workshop import part_making
 
 
@@ -41,7 +44,7 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
     )
 
 
-def printer(stated: t.PrinterTable | None) -> Printer:
+def printer(stated: PrinterTable | None) -> Printer:
     """What can be printed in: as stated, else what is common practice."""
     if stated is None:
         return Printer()
@@ -82,6 +85,8 @@ def part(stated: t.PartFile, document: Document) -> Part:
         fitting=stated.fitting,
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
+        design_life=stated.design_life,
+        lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
         note=stated.note,
         place=document.place(),
@@ -118,7 +123,17 @@ def _support(number: int, stated: t.SupportTable, document: Document) -> Support
 
 def _case(number: int, stated: t.CaseTable, document: Document) -> LoadCase:
     loads = tuple(_load(load, document, number, inner) for inner, load in enumerate(stated.load))
-    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number))
+    duty = _duty(stated.duty, document, number) if stated.duty else None
+    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number), duty)
+
+
+def _duty(stated: t.DutyTable, document: Document, case: int) -> Duty:
+    times = stated.cycles or 0.0
+    cycles = [] if stated.history else [Cycle.swing(1.0, stated.ratio or 0.0, times)]
+    cycles += [Cycle.swing(level.level, level.ratio, level.cycles) for level in stated.levels]
+    place = document.place("case", case, "duty")
+    passes = times if stated.history else 0.0
+    return Duty(stated.per, tuple(cycles), stated.source, tuple(stated.history), passes, place)
 
 
 def _load(stated: t.LoadTable, document: Document, case: int, number: int) -> Load:

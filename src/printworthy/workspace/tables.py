@@ -9,16 +9,10 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from printworthy.inputs import CaseKind, Consequence, HeatSource
+from printworthy.inputs import CaseKind, Consequence, HeatSource, LifeUnit
 from printworthy.workspace import fields as f
+from printworthy.workspace import making_tables as m
 from printworthy.workspace.fields import Table, refuse
-from printworthy.workspace.making_tables import (
-    ConsolidationTable,
-    DemandTable,
-    OperatorTable,
-    PartMakingTable,
-    PoolPrinterTable,
-)
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -36,14 +30,6 @@ class ServiceTable(Table):
         return self
 
 
-class PrinterTable(Table):
-    """[printer]: what can be printed in."""
-
-    build_space: f.Sizes
-    layer_height: f.Length
-    overhang_angle: f.Overhang = 45.0
-
-
 class VehicleFile(Table):
     """vehicle.toml."""
 
@@ -52,11 +38,11 @@ class VehicleFile(Table):
     title: f.Text = ""
     invented: bool = False
     note: f.Text = ""
-    printer: PrinterTable | None = None
-    printers: list[PoolPrinterTable] = Field(default_factory=list)
-    operator: OperatorTable | None = None
-    demand: DemandTable | None = None
-    consolidation: list[ConsolidationTable] = Field(default_factory=list)
+    printer: m.PrinterTable | None = None
+    printers: list[m.PoolPrinterTable] = Field(default_factory=list)
+    operator: m.OperatorTable | None = None
+    demand: m.DemandTable | None = None
+    consolidation: list[m.ConsolidationTable] = Field(default_factory=list)
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -188,6 +174,34 @@ class LoadTable(Table):
         return self
 
 
+class LevelTable(Table):
+    """One entry of `levels`: cycles of a share of the case's load."""
+
+    level: f.Level
+    cycles: f.Count
+    ratio: f.Swing = 0.0
+
+
+class DutyTable(Table):
+    """[case.duty]: how often the case comes, each time up to its load or along a course of it."""
+
+    per: LifeUnit
+    source: f.Stated
+    cycles: f.Count | None = None
+    ratio: f.Swing | None = None
+    history: list[f.Turning] = Field(default_factory=list)
+    levels: list[LevelTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _something_repeats(self) -> Self:
+        if self.cycles is None and not self.levels:
+            raise refuse("a duty says neither cycles nor levels", "Add cycles = 40 (0 for a case that never repeats)")
+        if self.history and (self.cycles is None or self.ratio is not None):
+            do = "State cycles, how often the history is run through, and no ratio: the history has its own"
+            raise refuse("a history needs cycles and has no ratio", do)
+        return self
+
+
 class CaseTable(Table):
     """[[case]]."""
 
@@ -195,6 +209,7 @@ class CaseTable(Table):
     kind: CaseKind
     source: f.Stated
     load: list[LoadTable] = Field(min_length=1)
+    duty: DutyTable | None = None
 
 
 # ---- joints, surroundings --------------------------------------------------------------------------------------------
@@ -278,6 +293,8 @@ class PartFile(Table):
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    design_life: f.Ride | None = None
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
@@ -286,7 +303,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
-    making: PartMakingTable | None = None
+    making: m.PartMakingTable | None = None
 
 
 def _exactly_one(table: Table, names: tuple[str, ...], what: str) -> str:
