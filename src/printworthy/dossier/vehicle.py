@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import making, tables, words
+from printworthy.dossier import making, ride, tables, words
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -36,9 +36,11 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
     """
     sections = [_summary(assessment)]
     for number, part in enumerate(assessment.parts, 1):
-        sections.append(
-            parts.section(part, _stated(part, job), fields.get(part.part), job, f"part-{number}", assessment.making)
-        )
+        bodies = assessment.ride.bodies.get(part.part, ()) if assessment.ride else ()
+        stated, field = _stated(part, job), fields.get(part.part)
+        sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
+    if assessment.ride is not None:
+        sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
     made = making.vehicle_section(assessment.making, assessment.invented)
     sections += [made] if made is not None else []
     sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]

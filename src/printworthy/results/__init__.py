@@ -14,6 +14,7 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.heat import HeatResult, SourceHeat
 from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
 from printworthy.results.making import (
     Bed,
@@ -33,6 +34,7 @@ from printworthy.results.making import (
     Swing,
 )
 from printworthy.results.pieces import Capability, Finding, Weighed, Weight
+from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -73,7 +75,11 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "DropLimit",
     "Finding",
+    "FreeBody",
+    "Handling",
+    "HeatResult",
     "Influence",
     "KitPoint",
     "LayFigures",
@@ -87,15 +93,19 @@ __all__ = [
     "Mode",
     "Option",
     "PartAssessment",
+    "PartDrop",
     "PartMade",
     "Placed",
     "Printing",
+    "Push",
     "Reason",
     "Refusal",
+    "Ride",
     "SNCurve",
     "Schedule",
     "ShapeReport",
     "Slot",
+    "SourceHeat",
     "SparePlan",
     "Spares",
     "Spread",

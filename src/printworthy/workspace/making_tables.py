@@ -46,14 +46,14 @@ class DemandTable(Table):
     """[demand]: what is wanted of the vehicle and its spares."""
 
     vehicles: int = Field(1, ge=0)
-    a_year: f.Rate = 0.0
+    a_year: f.YearlyRate = 0.0
     fleet: int = Field(0, ge=0)
     years: f.Years = 0.0
-    design_changes: f.Rate = 0.0
+    design_changes: f.YearlyRate = 0.0
     absence: f.Time | None = None
     kit_mass: f.Mass | None = None
     printer_mass: f.Mass | None = None
-    printer_works: f.Share | None = None
+    printer_works: f.Fraction | None = None
     due: f.Time | None = None
 
 
@@ -79,7 +79,7 @@ class QuoteTable(Table):
     tooling: f.Money | None = None
     piece: f.Money | None = None
     lead_time: f.Time | None = None
-    pieces: f.Rate | None = None
+    pieces: f.YearlyRate | None = None
     minimum_order: int | None = Field(None, ge=1)
 
 
@@ -89,8 +89,8 @@ class PartMakingTable(Table):
     quantity: int = Field(1, ge=0)
     due: f.Time | None = None
     walls: int = Field(3, ge=1)
-    infill: f.Share = 1.0
-    failure_rate: f.Rate | None = None
+    infill: f.Fraction = 1.0
+    failure_rate: f.YearlyRate | None = None
     failure_source: f.Text = ""
     quote: list[QuoteTable] = Field(default_factory=list)
 
