@@ -6,6 +6,7 @@ part -> shape -> mesh -> faces          what it is
      -> model, build directions         how hard it is worked
      -> checks beside strength          bolts, clamps, stiffness, buckling
      -> verdict of each option, choice  may it be printed, and which way up
+     -> layers, cost, beds, spares      what making it takes
 """
 
 from __future__ import annotations
@@ -20,11 +21,11 @@ from math import prod
 from pathlib import Path
 
 import numpy as np
-from pydantic import TypeAdapter
+from pydantic import ConfigDict, TypeAdapter
 
-from printworthy import evidence, ride, shape, strength, verdict, workspace
+from printworthy import evidence, making, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.inputs import Job, MaterialCard, Part, PartMaking, Vector
 from printworthy.results import (
     Assessment,
     DesignValues,
@@ -48,7 +49,8 @@ Answer = tuple[Outcome, SurfaceField | None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
+INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -72,6 +74,7 @@ def assess(
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]
+    assessed = tuple(o for o in outcomes if isinstance(o, PartAssessment))
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -79,8 +82,9 @@ def assess(
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
-        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+        making=making.made_of(job, assessed, cache, progress),
     )
     done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
@@ -156,6 +160,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        printing=making.layers(job, part, ready.solid.surface, best, tell),
     )
     name = best.result.material
     heat = heat_of(heaters, name, best.result.direction)
@@ -320,7 +325,10 @@ def part_key(job: Job, part: Part) -> str:
     weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
+    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
+    printers = [making.printer_card(job, card.name) for card in cards]
+    stated = replace(part, making=how)
+    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
