@@ -71,13 +71,12 @@ def test_both_ends_of_a_range_are_carried(block: Conductor) -> None:
 
 
 def test_a_short_exposure_is_cooler_than_the_steady_state_and_tends_to_it(block: Conductor) -> None:
-    card = replace(CARD, values={**CARD.values, "specific_heat": replace(CARD.values["density"], value=1500.0)})
     path = HeatPath("left", "disc", contact=(500.0, 500.0))
 
     def hottest(duration: float | None) -> float:
-        return strength.warmth(replace(heater(block, path, duration=duration), card=card), UP).hottest
+        return strength.warmth(heater(block, path, duration=duration), UP).hottest
 
-    steady = hottest(None) if "specific_heat" not in CARD.values else hottest(None)
+    steady = hottest(None)
     assert hottest(5.0) < steady - 5
     assert hottest(20_000.0) == pytest.approx(steady, abs=0.5)
 
