@@ -49,6 +49,8 @@ DIMENSIONS: dict[str, Dimension] = {
     "acceleration": Dimension("mm/s^2", ("m/s^2", "mm/s^2", "g", "ft/s^2"), 1e9, 1e-6, shown="m/s^2"),
     "angle": Dimension("deg", ("deg", "°", "rad"), 36000.0, only=("degree", "radian")),
     "stiffness_per_area": Dimension("N/mm^3", ("N/mm^3", "MPa/mm", "GPa/m", "N/m^3"), 1e9, 1e-12),
+    "spring rate": Dimension("N/mm", ("N/mm", "kN/m", "N/m", "lbf/in"), 1e7, 1e-6),
+    "damping": Dimension("N*s/mm", ("N*s/mm", "N*s/m", "kN*s/m"), 1e6, 1e-9),
     "speed": Dimension("mm/s", ("m/s", "mm/s", "km/h", "mph"), 1e8, 1e-6),
     "time": Dimension("s", ("s", "ms", "min", "h", "day"), 1e10, 1e-9),
     "ratio": Dimension("", ("%",), 1e6, only=("percent", "dimensionless")),

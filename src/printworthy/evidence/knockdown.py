@@ -115,7 +115,7 @@ def temperature_step(card: MaterialCard, temperature: float, tested: float = ROO
     if kept.factor == 1.0 and kept.decided:
         return None
     source = "strength follows the modulus through the ISO 75 points of the card (assumed): sigma/(0.002 + sigma/E0)"
-    return Step(f"{HEAT}{kept.words}", kept.factor, source)
+    return Step(f"{HEAT}{kept.words}", kept.factor, source, "heat")
 
 
 def is_moist(words: str) -> bool:
@@ -130,7 +130,8 @@ def moisture_step(card: MaterialCard, tested: str) -> Step | None:
         return None
     quantity = card.values["moisture_factor"]
     state = tested or "moisture not recorded, taken as dry"
-    return Step(f"moisture, coupons {state}", low_end(quantity), f"{quantity.source} ({quantity.confidence})")
+    source = f"{quantity.source} ({quantity.confidence})"
+    return Step(f"moisture, coupons {state}", low_end(quantity), source, "moisture")
 
 
 def best_moisture(card: MaterialCard) -> float:

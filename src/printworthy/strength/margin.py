@@ -59,12 +59,11 @@ def skin_utilisation(
     return worst
 
 
-def metal_utilisation(m: Model, yield_strength: float, factor: float) -> tuple[float, str]:
-    """Largest von Mises stress over yield, times the factor, and its case; the material of `m` is isotropic."""
+def metal_utilisation(m: Model, yield_strength: float, factor: float) -> dict[str, float]:
+    """Largest von Mises stress over yield, times the factor, by case; the material of `m` is isotropic."""
     s = solve(m, (0, 0, 1))
-    worst = [float(von_mises(layer_stress(m, s, i)).max()) for i in range(len(m.part.cases))]
-    i = int(np.argmax(worst))
-    return factor * worst[i] / yield_strength, m.part.cases[i].name
+    share = factor / yield_strength
+    return {c.name: share * float(von_mises(layer_stress(m, s, i)).max()) for i, c in enumerate(m.part.cases)}
 
 
 def deflections(m: Model, s: Solution) -> tuple[Deflection, ...]:

@@ -24,11 +24,13 @@ EXPOSURES = {
 
 
 def screens(
-    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, heat: tuple[HeatResult, ...] = ()
-) -> tuple[Reason, ...]:
-    """All screens of a part in one printed polymer, in order; `heat`: its hot states, where computed.
+    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, heat: tuple[HeatResult, ...] = (), *,
+    blows: bool = False,
+) -> tuple[Reason, ...]:  # fmt: skip
+    """All screens of a part in one printed polymer, in order.
 
-    Errors as `words.consequence`.
+    `heat`: its hot states, where computed. `blows`: notched impact coupons at the cold end stand behind the design
+    values. Errors as `words.consequence`.
     """
     return (
         _role(part, rules),
@@ -37,7 +39,7 @@ def screens(
         *_through_plastic(part),
         *_service(part, card, vehicle, rules, heat),
         *_example(card),
-        *_impact(part, rules),
+        *_impact(part, rules, blows),
     )
 
 
@@ -210,9 +212,13 @@ def _example(card: MaterialCard) -> Iterator[Reason]:
         yield Reason("example card", words, "not decided", f"card {card.name}")
 
 
-def _impact(part: Part, rules: Rules) -> Iterator[Reason]:
+def _impact(part: Part, rules: Rules, blows: bool) -> Iterator[Reason]:
     cases = [case.name for case in part.cases if case.kind == "impact"]
     if not cases:
+        return
+    if blows:
+        words = f"impact in {', '.join(cases)}: notched, fast coupons at the cold end of service lower the tensions"
+        yield Reason("impact", f"{words}; replace the part after a blow", "print with conditions", "own rule")
         return
     harmless = consequence(part, rules) == "harmless"
     words = f"impact in {', '.join(cases)}: coupons here are slow, smooth and at their own temperature; " + (

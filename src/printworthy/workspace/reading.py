@@ -10,9 +10,11 @@ from printworthy.inputs import Job, Part, Vehicle
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
-from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.crosscheck import check_events, check_names, check_part
+from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
+from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
 from printworthy.workspace.tables import PartFile, VehicleFile
@@ -51,10 +53,16 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
             parts.append(records.part(table, document))
     found += check_names([(_name(document), document) for document in documents])
     coupons, wrong_coupons = collect_coupons(root, cards)
-    found += wrong_coupons
+    tired, wrong_fatigue = collect_fatigue(root, cards, coupons)
+    names = [_name(document) for document in documents]
+    weighings, wrong_weighings = collect_weighings(root, names, cards)
+    dimensions, wrong_dimensions = collect_dimensions(root, names)
+    found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
     if found or machine is None:
         return None, found
-    return Job(root, machine, tuple(parts), cards, tuple(coupons), rules), []
+    return Job(
+        root, machine, tuple(parts), cards, tuple(coupons), rules, tuple(tired), tuple(weighings), tuple(dimensions)
+    ), []
 
 
 def _vehicle(root: Path, found: list[InputError]) -> tuple[Vehicle | None, Document | None]:
@@ -65,7 +73,7 @@ def _vehicle(root: Path, found: list[InputError]) -> tuple[Vehicle | None, Docum
         found.append(error)
         return None, None
     table, wrong = validate(document, VehicleFile)
-    found += [*wrong, *check_sources(document)]
+    found += [*wrong, *check_sources(document), *check_events(document)]
     return records.vehicle(table, document) if table else None, document
 
 
