@@ -18,9 +18,7 @@ from printworthy.ride.heat import braking_energy, history, temperature_rise
 from printworthy.strength.conduction import Conductivity, Flow
 from printworthy.strength.exchange import Exchange, radiation_factor
 
-FIN = Source(
-    "Incropera and DeWitt, fin with an insulated tip", "fin temperatures, cosh m(L - x) / cosh m L", "derived"
-)
+FIN = Source("Incropera and DeWitt, fin with an insulated tip", "fin temperatures, cosh m(L - x) / cosh m L", "derived")
 LUMPED = Source("Incropera and DeWitt, lumped body", "example 5.1, a bead in hot gas", "from memory")
 DISC = Source("Brake heat", "200 kg from 100 km/h, 70 % into 1.2 kg of steel, c = 500 J/(kg K)", "derived")
 SHIELD = Source("Incropera and DeWitt, radiation shield", "ch. 13: one shield between parallel plates", "from memory")
@@ -35,9 +33,8 @@ def test_a_printed_fin(tmp_path: Path) -> None:
     sides = face(c, lambda p: (p[:, 2] < 1e-6) | (p[:, 2] > 4 - 1e-6))
     flow = Flow(c, [root, Exchange(sides, 3.0, 0.0, lambda _: 0.0)], np.zeros(len(c.area)), 50.0)
     t = flow.steady(Conductivity(0.25, 0.25), (0, 0, 1))
-    compare(
-        at(c, t, (20, 3, 2), 2.5) / 100, 1 / math.cosh(77.4597 * 0.02), rel=0.02, source=FIN, quantity="tip over root [-]"
-    )
+    tip, published = at(c, t, (20, 3, 2), 2.5) / 100, 1 / math.cosh(77.4597 * 0.02)
+    compare(tip, published, rel=0.02, source=FIN, quantity="tip over root [-]")
 
 
 def test_the_lumped_bead() -> None:
