@@ -6,6 +6,7 @@ part -> shape -> mesh -> faces          what it is
      -> model, build directions         how hard it is worked
      -> checks beside strength          bolts, clamps, stiffness, buckling
      -> verdict of each option, choice  may it be printed, and which way up
+     -> layers, cost, beds, spares      what making it takes
 """
 
 from __future__ import annotations
@@ -20,11 +21,11 @@ from math import prod
 from pathlib import Path
 
 import numpy as np
-from pydantic import TypeAdapter
+from pydantic import ConfigDict, TypeAdapter
 
-from printworthy import evidence, ride, shape, strength, verdict, workspace
+from printworthy import evidence, making, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.inputs import Job, MaterialCard, Part, PartMaking, Vector
 from printworthy.results import (
     Assessment,
     DesignValues,
@@ -36,7 +37,7 @@ from printworthy.results import (
     Refusal,
     SurfaceField,
 )
-from printworthy.strength import Model, Prepared
+from printworthy.strength import Heater, Model, Prepared, Warmth
 from printworthy.workers import spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
@@ -48,7 +49,8 @@ Answer = tuple[Outcome, SurfaceField | None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
+INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -72,6 +74,7 @@ def assess(
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]
+    assessed = tuple(o for o in outcomes if isinstance(o, PartAssessment))
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -79,8 +82,9 @@ def assess(
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
-        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+        making=making.made_of(job, assessed, cache, progress),
     )
     done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
@@ -104,7 +108,9 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
+    heaters = warm(ready, job, part, cards, high)
+    tops = {card.name: max([high, *hottest(heaters, part, card)]) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, tops[card.name]) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
@@ -116,15 +122,19 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
-        design, model = designs[card.name], models[card.name]
-        result = strength.utilisation(model, direction, design, factor)
+        design, model, heat = designs[card.name], models[card.name], heat_of(heaters, card.name, direction)
+        result = strength.utilisation(model, direction, design, factor, relief(heat, card, design, tops[card.name]))
         checks = strength.side_checks(model, result, design)
+        states = heat.results if heat else ()
         lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
         answer = verdict.decide(
-            part, card, job.vehicle, job.rules, design, result, checks, solid.report, life=lasts, weight=weight
-        )
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report,
+            life=lasts, weight=weight, heat=states,
+        )  # fmt: skip
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight)
+        return Option(
+            result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight, heat=states
+        )
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -150,8 +160,11 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        printing=making.layers(job, part, ready.solid.surface, best, tell),
     )
-    return done, skin(models[best.result.material], best)
+    name = best.result.material
+    heat = heat_of(heaters, name, best.result.direction)
+    return done, skin(models[name], best, heat, relief(heat, job.cards[name], best.design, tops[name]))
 
 
 def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
@@ -165,7 +178,7 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance, life=lasts, weight=option.weight,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight, heat=option.heat,
     )  # fmt: skip
     return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
 
@@ -175,6 +188,36 @@ def life(
 ) -> Life:
     """Life of one option under the stated duties, from the S-N sets at hand."""
     return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+
+
+def warm(
+    ready: Prepared, job: Job, part: Part, cards: tuple[MaterialCard, ...], air: float
+) -> Mapping[str, Heater | None]:
+    """The part's hot states in every material that is looked at; no work where it states none."""
+    if not part.heat:
+        return {}
+    body = strength.conductor(ready)
+    return {card.name: strength.heater(body, part, job.vehicle, card, air) for card in cards}
+
+
+def heat_of(heaters: Mapping[str, Heater | None], name: str, direction: Vector) -> Warmth | None:
+    """Hot states of one material built one way, or None."""
+    heater = heaters.get(name)
+    return strength.warmth(heater, direction) if heater else None
+
+
+def hottest(heaters: Mapping[str, Heater | None], part: Part, card: MaterialCard) -> Iterator[float]:
+    """Hottest computed temperatures [degC] over the axes: what the map of directions is made for. A direction that
+    turns out hotter still loses strength point by point."""
+    for way in directions(part, AXES[0]):
+        heat = heat_of(heaters, card.name, way)
+        if heat is not None:
+            yield heat.hottest
+
+
+def relief(heat: Warmth | None, card: MaterialCard, design: DesignValues, top: float) -> strength.Relief | None:
+    """What every strength gains where the part is cooler than `top` [degC], for which `design` was made."""
+    return evidence.relief(card, design, top, heat.points) if heat else None
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
@@ -235,12 +278,14 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printe
         yield MetalOption(name, strength.mass(ready.solid, card), used[case], case, used)
 
 
-def skin(model: Model, option: Option) -> SurfaceField:
-    """Utilisation over the skin for the chosen option, for pictures."""
+def skin(model: Model, option: Option, heat: Warmth | None, gain: strength.Relief | None) -> SurfaceField:
+    """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
     solid = model.space.solid
-    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor)
+    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor, gain)
     used, triangles = np.unique(solid.facets, return_inverse=True)
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces))
+    # The judged points end with the skin's vertices, in the order of `used`.
+    warmth = None if heat is None else heat.points[-len(used) :]
+    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces), warmth)
 
 
 def words(direction: Vector) -> str:
@@ -280,7 +325,10 @@ def part_key(job: Job, part: Part) -> str:
     weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
+    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
+    printers = [making.printer_card(job, card.name) for card in cards]
+    stated = replace(part, making=how)
+    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
@@ -288,7 +336,8 @@ def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
     if field is None:
         return {}
     faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **faces}
+    warmth = {} if field.temperature is None else {"temperature": field.temperature}
+    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
 
 
 def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
@@ -296,7 +345,7 @@ def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
     if not arrays:
         return None
     faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
+    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))
 
 
 def geometry_problems(job: Job) -> list[InputError]:

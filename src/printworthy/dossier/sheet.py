@@ -218,3 +218,13 @@ def legend(svg: ET.Element, name: str, top: float = HEIGHT + STRIP + 6.0) -> Non
     limit = left + (len(table) - 1) * box
     add(svg, "path", "limit", d=f"M{limit} {top - 6}v32")
     add(svg, "text", "small", "above the limit", x=limit + box + 6, y=top + 16)
+
+
+def steps(svg: ET.Element, levels: np.ndarray, unit: str, top: float = HEIGHT + STRIP + 6.0) -> None:
+    """A scale of even steps between `levels` (n,), numbers at their ends."""
+    box, left = 60.0, 30.0
+    for i, colour in enumerate(colours.steps(len(levels) - 1)):
+        add(svg, "rect", "swatch", x=left + i * box, y=top, width=box, height=20, fill=colours.css(colour))
+    for i, level in enumerate(levels):
+        add(svg, "text", "small mid", f"{level:g}", x=left + i * box, y=top + 40)
+    add(svg, "text", "small", unit, x=left + (len(levels) - 1) * box + 24, y=top + 40)

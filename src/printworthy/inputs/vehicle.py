@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Literal
 
 from printworthy.errors import Place
 from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
+from printworthy.inputs.making import PartMaking, Workshop
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
-
-HeatSource = Literal["disc", "motor", "battery", "controller"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +56,7 @@ class Part:
     consequence: Consequence | None = None
     consequence_reason: str = ""
     near: tuple[Nearby, ...] | None = None
+    heat: tuple[HeatState, ...] = ()
     exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
     service_low: float | None = None  # [degC]
     service_high: float | None = None
@@ -73,6 +73,7 @@ class Part:
     note: str = ""
     mounting: Mounting | None = None
     place: Place | None = None
+    making: PartMaking = field(default_factory=PartMaking)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    heat_bodies: tuple[HeatBody, ...] = ()
     machine: Machine | None = None
     events: tuple[RideEvent, ...] = ()
     metal: tuple[MetalLimit, ...] = ()
@@ -115,3 +117,4 @@ class Job:
     fatigue: tuple[FatigueSet, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     dimensions: tuple[DimensionSet, ...] = ()
+    workshop: Workshop = field(default_factory=Workshop)

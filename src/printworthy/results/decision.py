@@ -7,7 +7,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
+from printworthy.results.making import Making, Printing
 from printworthy.results.pieces import Capability, Weight
 from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
@@ -77,7 +79,7 @@ class LayFigures:
 @dataclass(frozen=True, slots=True)
 class Option:
     """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
-    weighed pieces, and what printing that way costs."""
+    weighed pieces, hot states, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -89,6 +91,7 @@ class Option:
     distance: CriticalDistance | None = None
     life: Life | None = None
     weight: Weight | None = None
+    heat: tuple[HeatResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +125,7 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    printing: Printing | None = None
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
 
     @property
@@ -159,4 +163,5 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    making: Making | None = None
     ride: Ride | None = None

@@ -1,7 +1,10 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
 from printworthy.strength.checks import buckling, mass, side_checks
+from printworthy.strength.conduction import conductor
+from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
+from printworthy.strength.heat import Heater, Warmth, heater, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
 from printworthy.strength.refine import bracket
@@ -11,13 +14,18 @@ from printworthy.strength.system import Model, Prepared, model, prepared
 
 __all__ = [
     "DirectionMap",
+    "Heater",
     "Model",
     "Prepared",
+    "Relief",
     "Settings",
+    "Warmth",
     "bracket",
     "buckling",
+    "conductor",
     "direction_map",
     "governing_distance",
+    "heater",
     "lay_of",
     "mass",
     "metal_utilisation",
@@ -28,4 +36,5 @@ __all__ = [
     "skin_utilisation",
     "solve",
     "utilisation",
+    "warmth",
 ]

@@ -27,6 +27,9 @@ from printworthy.workspace import ride_records
 from printworthy.workspace import tables as t
 from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
+from printworthy.workspace.heat import heat_body, heat_state
+from printworthy.workspace.making_tables import PrinterTable
+from printworthy.workspace.workshop import part_making
 
 
 def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
@@ -39,13 +42,14 @@ def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
         invented=stated.invented,
         note=stated.note,
         printer=printer(stated.printer),
+        heat_bodies=tuple(heat_body(source, n, document) for n, source in enumerate(stated.heat_source)),
         machine=ride_records.machine(stated, document),
         events=ride_records.events(stated, document),
         metal=ride_records.metal(stated),
     )
 
 
-def printer(stated: t.PrinterTable | None) -> Printer:
+def printer(stated: PrinterTable | None) -> Printer:
     """What can be printed in: as stated, else what is common practice."""
     if stated is None:
         return Printer()
@@ -76,6 +80,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         consequence=stated.consequence,
         consequence_reason=stated.consequence_reason,
         near=None if stated.near is None else tuple(Nearby(**near.model_dump()) for near in stated.near),
+        heat=tuple(heat_state(state, n, document) for n, state in enumerate(stated.heat)),
         exposure=tuple(stated.exposure),
         service_low=service.low if service else None,
         service_high=service.high if service else None,
@@ -92,6 +97,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         note=stated.note,
         mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
+        making=part_making(stated.making, document),
     )
 
 
