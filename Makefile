@@ -8,11 +8,12 @@ COMPILE := .cache/lock/bin/uv pip compile pyproject.toml --universal --fork-stra
 	--generate-hashes --annotation-style line --no-emit-index-url --custom-compile-command "make lock" --quiet $(UPGRADE)
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: help demo test check format bench validate lock clean
+.PHONY: help demo serve test check format bench validate lock clean
 .DELETE_ON_ERROR:
 
 help:
 	@echo 'make demo      assess the invented vehicle and write its dossier'
+	@echo 'make serve     show its dossier at http://127.0.0.1:8000, for this machine only'
 	@echo 'make test      run the tests'
 	@echo 'make check     lint, format, types, import order'
 	@echo 'make bench     timing runs'
@@ -23,6 +24,9 @@ help:
 
 demo: .venv/.package
 	$(BIN)/printworthy demo
+
+serve: demo
+	$(BIN)/python -m http.server --bind 127.0.0.1 --directory demo-vehicle/dossier 8000
 
 test: .venv/.dev
 	$(BIN)/python -m pytest

@@ -1,5 +1,6 @@
 """From inputs to verdicts, on one page. No files are read but the parts' geometry, nothing is drawn.
 
+workspace -> ride                       what is asked of each part
 part -> shape -> mesh -> faces          what it is
      -> design values of each material  how strong it may be taken to be
      -> model, build directions         how hard it is worked
@@ -21,19 +22,23 @@ from pathlib import Path
 import numpy as np
 from pydantic import TypeAdapter
 
-from printworthy import evidence, shape, strength, verdict
+from printworthy import evidence, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part, Vector
 from printworthy.results import (
     Assessment,
+    DesignValues,
+    DirectionResult,
+    Life,
     MetalOption,
     Option,
     PartAssessment,
     Refusal,
     SurfaceField,
 )
-from printworthy.strength import Model, Prepared
+from printworthy.strength import Heater, Model, Prepared, Warmth
 from printworthy.workers import spread
+from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -45,6 +50,14 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 COMPARED_METAL = "al-6061-t6"
 OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def read(root: Path) -> Job:
+    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root))
+    if wrong:
+        raise WorkspaceProblems(root, wrong)
+    return job
 
 
 def assess(
@@ -62,13 +75,14 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented,
+        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
         parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
     )
+    done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
@@ -90,20 +104,33 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    designs = {card.name: evidence.design_values(card, job.coupons, job.rules, low=low, high=high) for card in cards}
+    heaters = warm(ready, job, part, cards, high)
+    tops = {card.name: max([high, *hottest(heaters, part, card)]) for card in cards}
+    designs = {card.name: design_values(job, part, card, low, tops[card.name]) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
     models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
     found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
 
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
+
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
-        design, model = designs[card.name], models[card.name]
-        result = strength.utilisation(model, direction, design, factor)
+        design, model, heat = designs[card.name], models[card.name], heat_of(heaters, card.name, direction)
+        result = strength.utilisation(model, direction, design, factor, relief(heat, card, design, tops[card.name]))
         checks = strength.side_checks(model, result, design)
-        answer = verdict.decide(part, card, job.vehicle, job.rules, design, result, checks, solid.report)
+        states = heat.results if heat else ()
+        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
+        answer = verdict.decide(
+            part, card, job.vehicle, job.rules, design, result, checks, solid.report,
+            life=lasts, weight=weight, heat=states,
+        )  # fmt: skip
         lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(solid, card), lay)
+        return Option(
+            result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight, heat=states
+        )
 
     ways = directions(part, found.chosen)
     options = [option(card, direction) for card in cards for direction in ways]
@@ -127,9 +154,12 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
-        invented=job.vehicle.invented,
+        invented=invented(job, cards),
+        dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
     )
-    return done, skin(models[best.result.material], best)
+    name = best.result.material
+    heat = heat_of(heaters, name, best.result.direction)
+    return done, skin(models[name], best, heat, relief(heat, job.cards[name], best.design, tops[name]))
 
 
 def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
@@ -140,17 +170,75 @@ def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Mode
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight, heat=option.heat,
     )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance)
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+
+
+def warm(
+    ready: Prepared, job: Job, part: Part, cards: tuple[MaterialCard, ...], air: float
+) -> Mapping[str, Heater | None]:
+    """The part's hot states in every material that is looked at; no work where it states none."""
+    if not part.heat:
+        return {}
+    body = strength.conductor(ready)
+    return {card.name: strength.heater(body, part, job.vehicle, card, air) for card in cards}
+
+
+def heat_of(heaters: Mapping[str, Heater | None], name: str, direction: Vector) -> Warmth | None:
+    """Hot states of one material built one way, or None."""
+    heater = heaters.get(name)
+    return strength.warmth(heater, direction) if heater else None
+
+
+def hottest(heaters: Mapping[str, Heater | None], part: Part, card: MaterialCard) -> Iterator[float]:
+    """Hottest computed temperatures [degC] over the axes: what the map of directions is made for. A direction that
+    turns out hotter still loses strength point by point."""
+    for way in directions(part, AXES[0]):
+        heat = heat_of(heaters, card.name, way)
+        if heat is not None:
+            yield heat.hottest
+
+
+def relief(heat: Warmth | None, card: MaterialCard, design: DesignValues, top: float) -> strength.Relief | None:
+    """What every strength gains where the part is cooler than `top` [degC], for which `design` was made."""
+    return evidence.relief(card, design, top, heat.points) if heat else None
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
+    """Whether anything behind a part's answer describes no real thing: vehicle, a value of its cards, their coupons."""
+    names = {card.name for card in cards}
+    values = (quantity for card in cards for quantity in card.values.values())
+    return (
+        job.vehicle.invented
+        or any(quantity.confidence == "invented" for quantity in values)
+        or any(coupons.invented for coupons in job.coupons if coupons.material in names)
+        or any(tests.invented for tests in job.fatigue if tests.material in names)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
@@ -180,16 +268,19 @@ def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printe
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
         model = strength.model(ready, part, card, factored=printed)
-        used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        yield MetalOption(name, strength.mass(ready.solid, card), used, case)
+        used = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
+        case = max(used, key=lambda name: used[name])
+        yield MetalOption(name, strength.mass(ready.solid, card), used[case], case, used)
 
 
-def skin(model: Model, option: Option) -> SurfaceField:
-    """Utilisation over the skin for the chosen option, for pictures."""
+def skin(model: Model, option: Option, heat: Warmth | None, gain: strength.Relief | None) -> SurfaceField:
+    """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
     solid = model.space.solid
-    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor)
+    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor, gain)
     used, triangles = np.unique(solid.facets, return_inverse=True)
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces))
+    # The judged points end with the skin's vertices, in the order of `used`.
+    warmth = None if heat is None else heat.points[-len(used) :]
+    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces), warmth)
 
 
 def words(direction: Vector) -> str:
@@ -220,10 +311,16 @@ def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
 
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
+    machine = replace(job.vehicle, machine=None, events=(), metal=())
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    coupons = [c for c in job.coupons if c.material in {card.name for card in cards}]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, job.rules, programs)
+    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
@@ -231,7 +328,8 @@ def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
     if field is None:
         return {}
     faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **faces}
+    warmth = {} if field.temperature is None else {"temperature": field.temperature}
+    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
 
 
 def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
@@ -239,7 +337,7 @@ def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
     if not arrays:
         return None
     faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
+    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))
 
 
 def geometry_problems(job: Job) -> list[InputError]:

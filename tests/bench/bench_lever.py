@@ -51,14 +51,22 @@ def lever(folder: Path, element_size: float) -> tuple[Any, dict[str, Any], Part]
     return solid, {name: shape.select(solid, face) for name, face in named.items()}, part
 
 
-def model_of(solid: Any, faces: dict[str, Any], part: Part, ratio: float) -> Model:
-    """The model with moduli 3000 * ratio in the layer and 3000 MPa through."""
+CARD_RATIO = 1.5
+
+
+def card(ratio: float) -> MaterialCard:
+    """Moduli 3000 * ratio in the layer and 3000 MPa through."""
     values = {
         "modulus_in_layer": 3000.0 * ratio, "modulus_through": 3000.0, "poisson_in_layer": 0.35,
         "poisson_through": 0.38, "shear_modulus_through": 1000.0, "density": 1.2,
     }  # fmt: skip
     quantities = {name: Quantity(value, "", "invented", "invented") for name, value in values.items()}
-    return model(prepared(solid, faces), part, MaterialCard("bench", "bench", "printed polymer", quantities))
+    return MaterialCard("bench", "bench", "printed polymer", quantities)
+
+
+def model_of(solid: Any, faces: dict[str, Any], part: Part, ratio: float) -> Model:
+    """The model with `card(ratio)`."""
+    return model(prepared(solid, faces), part, card(ratio))
 
 
 def design() -> DesignValues:

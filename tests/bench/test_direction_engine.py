@@ -10,22 +10,19 @@ Writes docs/benchmarks.md. The part is an invented lever made by the CAD kernel.
 from __future__ import annotations
 
 import os
-import platform
 import time
-from importlib.metadata import version
 from pathlib import Path
 
 import numpy as np
 import pytest
 from bench_lever import design, lever, model_of
 from peers import Skfem, ngsolve_factored, ngsolve_preconditioned
-from threadpoolctl import threadpool_info
+from report import machine, section
 
 from printworthy.strength import Settings, direction_map
 
 pytestmark = pytest.mark.bench
 DIRECTIONS, SAMPLED = 1000, 5
-REPORT = Path(__file__).parents[2] / "docs" / "benchmarks.md"
 
 
 class Stopwatch:
@@ -60,6 +57,7 @@ def test_engine_against_one_solution_per_direction(ratio: float, tmp_path: Path)
     watch = Stopwatch()
     found, seconds = timed(direction_map, model, design(), Settings(directions=DIRECTIONS), watch)
     watch("", 1.0)
+    stages = {"points, assembly and factor": set_up, **watch.stages}
     total = set_up + seconds
     unchecked = total - watch.stages["exact checks"]
     query = min(timed(found.at, np.array([[0.3, 0.2, 1.0 + i]]))[1] for i in range(20))
@@ -81,7 +79,7 @@ def test_engine_against_one_solution_per_direction(ratio: float, tmp_path: Path)
     ):
         rows.append((name, len(directions), timed(lambda d, f=one: [f(n) for n in d], directions)[1] / len(directions)))
     rows = [(*row, row[2] * DIRECTIONS / total, row[2] * DIRECTIONS / unchecked) for row in rows]
-    write(ratio, model, found, total, unchecked, query, watch.stages, rows)
+    write(ratio, model, found, total, unchecked, query, stages, rows)
     assert found.error <= 0.01
     assert rows[0][3] >= 8
     assert rows[1][3] >= 25
@@ -89,14 +87,10 @@ def test_engine_against_one_solution_per_direction(ratio: float, tmp_path: Path)
 
 
 def write(ratio, model, found, total, unchecked, query, stages, rows) -> None:  # type: ignore[no-untyped-def]
-    """One section of docs/benchmarks.md, replaced in place."""
-    kernels = {f"{i['prefix']} {i['architecture']}" for i in threadpool_info() if "architecture" in i}
+    """One section of docs/benchmarks.md."""
     lines = [
-        f"## Ratio of moduli {ratio:g}",
+        machine(),
         "",
-        f"{platform.machine()}, {os.cpu_count()} cores; NGSolve {version('ngsolve')}, numpy {version('numpy')}, "
-        f"SciPy {version('scipy')}, scikit-fem {version('scikit-fem')}, pyamg {version('pyamg')}; "
-        f"BLAS kernels: {', '.join(sorted(kernels))}.",
         f"{model.space.unknowns} unknowns, {len(model.part.cases)} cases, {DIRECTIONS} directions; {found.basis.size} "
         f"fields, {len(found.hot.points)} hot points, largest error of {len(found.checks)} exact checks "
         f"{100 * found.error:.2f} %.",
@@ -104,17 +98,12 @@ def write(ratio, model, found, total, unchecked, query, stages, rows) -> None:  
         f"Engine: {total:.1f} s with the exact checks, {unchecked:.1f} s without; a further direction, all cases: "
         f"{1e3 * query:.2f} ms.",
         "",
-        "| stage | seconds |",
-        "|---|---|",
-        *(f"| {stage} | {seconds:.1f} |" for stage, seconds in stages.items() if stage),
+        "| stage | seconds | share |",
+        "|---|---|---|",
+        *(f"| {name} | {s:.1f} | {100 * s / total:.0f} % |" for name, s in stages.items()),
         "",
         "| compared | directions run | seconds each | engine is faster by, with checks | without |",
         "|---|---|---|---|---|",
         *(f"| {n} | {c} | {e:.2f} | {a:.0f} | {b:.0f} |" for n, c, e, a, b in rows),
-        "",
     ]
-    text = REPORT.read_text() if REPORT.exists() else "# Benchmarks\n\nWritten by `make bench`.\n\n"
-    head, _, rest = text.partition(lines[0])
-    after = rest.partition("\n## ")
-    tail = f"\n## {after[2]}" if after[1] else ""
-    REPORT.write_text(head.rstrip("\n") + "\n\n" + "\n".join(lines) + tail)
+    section(f"All directions, ratio of moduli {ratio:g}", lines)

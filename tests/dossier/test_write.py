@@ -103,7 +103,7 @@ def test_semantics(page: Page) -> None:
     assert tags["table"] == tags["caption"] > 10
     assert all(a.get("scope") in {"row", "col"} for t, a in page.tags if t == "th")
     plates = [a for _, a in page.tags if a.get("class") == "plate"]
-    assert len(plates) == 8  # two for each part, disc and refinement for the first
+    assert len(plates) == 8 + 3  # two and a waterfall for each part, disc and refinement for the first
     assert all(a["role"] == "img" and len(a["aria-label"] or "") > 60 for a in plates)
 
 
@@ -174,7 +174,7 @@ def test_text_of_a_person_is_never_markup(tmp_path: Path) -> None:
     assert html.unescape(html.escape(HOSTILE)) in page.text
     assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == [
         "plate"
-    ] * 4  # two of the part, its disc, its refinement
+    ] * 5  # two of the part, its disc, its refinement, its waterfall
 
 
 def test_every_number_comes_back_from_the_record(written: Path) -> None:

@@ -204,3 +204,71 @@ def test_design_never_exceeds_best_and_heat_never_helps(
     for used, most, cold in zip(parts(d), parts(best_values(c, d, rules)), parts(cool), strict=True):
         assert 0 < used.value <= most.value * (1 + 1e-12)
         assert used.value <= cold.value * (1 + 1e-12)
+
+
+def test_a_lasting_load_takes_its_share_of_every_strength(card: Make, rules: Rules) -> None:
+    """8 % for each decade from 0.01 h (rules.toml): 1000 h are five decades, so 0.6 is left."""
+    short = design_values(card(**BASE), [], rules, low=0, high=23)
+    long = design_values(card(**BASE), [], rules, low=0, high=23, hours=1000)
+    assert [v.value for v in parts(long)] == pytest.approx([0.6 * v.value for v in parts(short)], rel=1e-12)
+    assert "lasting load" in [s.name for s in short.untaken]
+    assert "lasting load" in [s.kind for s in long.in_layer.steps]
+    assert "lasting load" not in [s.name for s in long.untaken]
+
+
+def test_weathering_is_taken_only_in_the_sun_and_with_a_figure(card: Make, rules: Rules) -> None:
+    c = card(**BASE, weathering_factor=(0.8, 0.7, 0.9))
+    sun = design_values(c, [], rules, low=0, high=23, exposure=("sunlight",))
+    assert sun.in_layer.value == pytest.approx(0.7 * 40)
+    assert design_values(c, [], rules, low=0, high=23).in_layer.value == pytest.approx(40)
+    bare = design_values(card(**BASE), [], rules, low=0, high=23, exposure=("sunlight",))
+    why = next(s.source for s in bare.untaken if s.name == "weathering")
+    assert why.startswith("sunlight is stated and the card has no")
+
+
+def test_coupons_pulled_along_their_beads_are_not_the_weakest_direction(
+    card: Make, coupons: Coupons, rules: Rules
+) -> None:
+    along = coupons("in layer", 50, 52, 48, beads="along")
+    x = design_values(card(**BASE), [along], rules, low=0, high=23).in_layer
+    across = design_values(card(**BASE), [replace(along, beads="across")], rules, low=0, high=23).in_layer
+    assert x.value == pytest.approx(0.79 * across.value)
+
+
+def test_blows_lower_the_tensions_to_notched_cold_coupons(card: Make, coupons: Coupons, rules: Rules) -> None:
+    slow = [coupons("in layer", 50, 52, 48), coupons("between layers", 20, 22, 21)]
+    cold = {"impact": True, "temperature": -20.0}
+    hit = [coupons("in layer", 20, 22, 21, name="c", **cold), coupons("between layers", 9, 10, 8, name="d", **cold)]
+    quiet = design_values(card(**BASE), [*slow, *hit], rules, low=-10, high=23)
+    blows = design_values(card(**BASE), [*slow, *hit], rules, low=-10, high=23, impact=True)
+    assert (quiet.impact, blows.impact) == (False, True)
+    assert quiet.in_layer.start == pytest.approx(50)
+    assert blows.in_layer.value < 20 < quiet.in_layer.value
+    assert blows.between.steps[-1].kind == "impact"
+    warm = [replace(s, temperature=20.0) for s in hit]  # not cold enough: no evidence
+    left = design_values(card(**BASE), [*slow, *warm], rules, low=-10, high=23, impact=True)
+    assert (left.impact, left.in_layer.value) == (False, pytest.approx(quiet.in_layer.value))
+    assert "blows in the cold" in [s.name for s in left.untaken]
+
+
+def test_strengths_that_are_not_lognormal_get_no_more_than_the_distribution_free_limit(
+    card: Make, coupons: Coupons, rules: Rules
+) -> None:
+    values = [50.0, 50.4, 49.7, 50.2, 49.9, 50.1, 50.3, 49.8, 50.0, 50.2, 49.9, 50.1, 31.0, 30.6, 31.3, 30.9]
+    x = design_values(card(**BASE), [coupons("in layer", *values)], rules, low=0, high=23).in_layer
+    assert "not lognormal" in x.steps[0].name
+
+
+def test_an_outlier_is_named_and_kept(card: Make, coupons: Coupons, rules: Rules) -> None:
+    values = [107.68, 108.96, 116.12, 80.23, 106.15, 104.67, 104.23]  # CMH-17-1G 8.3.11.1.1: 80.23 is an outlier
+    x = design_values(card(**BASE), [coupons("in layer", *values)], rules, low=0, high=23).in_layer
+    assert "80.23 MPa is an outlier" in x.steps[0].name
+    assert (x.n, x.start) == (7, pytest.approx(104.006, abs=1e-3))
+
+
+def test_batches_that_scatter_differently_are_told_apart(card: Make, coupons: Coupons, rules: Rules) -> None:
+    tight = coupons("in layer", *[50 + 0.02 * i for i in range(-12, 13)], name="A")
+    wide = coupons("in layer", *[50 + 1.5 * i for i in range(-12, 13)], name="B")
+    x = design_values(card(**BASE), [tight, wide], rules, low=0, high=23).in_layer
+    assert "k-sample Anderson-Darling" in x.steps[0].name
+    assert x.n == 25

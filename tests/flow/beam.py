@@ -11,7 +11,7 @@ from netgen import occ
 
 VEHICLE = """
 name = "test-cart"
-invented = true
+invented = {invented}
 [service]
 low = "0 degC"
 high = "30 degC"
@@ -56,9 +56,10 @@ def write(root: Path, **changed: str) -> Path:
     """The workspace in `root`; any word of the part's text may be changed."""
     stated = {
         "role": "cover", "material": "petg", "extra": 'build_direction = "+z"', "face": "end", "force": "500, 0, 0 N",
+        "invented": "true",
     } | changed  # fmt: skip
     (root / "parts").mkdir(parents=True, exist_ok=True)
-    (root / "vehicle.toml").write_text(VEHICLE)
+    (root / "vehicle.toml").write_text(VEHICLE.format(invented=stated.pop("invented")))
     (root / "parts" / "bar.toml").write_text(PART.format(**stated))
     solid = root / "parts" / "bar.step"
     if not solid.exists():  # its header holds the time: written again it would be another file

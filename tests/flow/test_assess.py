@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -100,6 +101,41 @@ def test_a_selector_that_hits_nothing_is_one_line(tmp_path: Path) -> None:
     assert done.refusals[0].wrong_input
     assert "end" in done.refusals[0].line
     assert "\n" not in done.refusals[0].line
+
+
+def test_anything_invented_marks_the_part_and_the_whole(tmp_path: Path) -> None:
+    """One invented coupon set of the part's material is enough, also where vehicle and card are real."""
+    real = assess(tmp_path, invented="false")
+    assert not real.invented
+    assert not only(real).invented
+    (tmp_path / "evidence").mkdir()
+    head = "set,material,direction,strength,unit,source,invented\n"
+    for material, expected in (("pla", False), ("petg", True)):
+        (tmp_path / "evidence" / "a.csv").write_text(head + f"s,{material},in layer,40,MPa,made up,yes\n" * 3)
+        done = assess(tmp_path, invented="false")
+        assert (done.invented, only(done).invented) == (expected, expected)
+
+
+def test_the_coupons_that_were_asked_for_turn_the_word(tmp_path: Path) -> None:
+    """Not decided; the tool says how many coupons of which direction and what they must show; broken, they decide it.
+
+    The coupons are invented at the mean that was asked for, with the least scatter the rules believe.
+    """
+    stated = {"role": "bracket", "extra": 'build_direction = "+x"', "force": "150, 0, 0 N"}
+    before = only(assess(tmp_path, **stated))
+    assert before.verdict.word == "not decided"
+    (asked,) = [r.words for r in before.verdict.reasons if r.screen == "next test"]
+    found = re.search(r"break (\d+) more coupons '(.+?)' \((\d+) in all\) with a mean of ([\d.]+) MPa", asked)
+    assert found is not None
+    more, direction, total, mean = int(found[1]), found[2], int(found[3]), float(found[4])
+    assert (more, direction, total) == (5, "between layers", 5)
+    (tmp_path / "evidence").mkdir()
+    rows = [f"s,petg,{direction},{mean * d:.3f},MPa,23,made up,yes\n" for d in (0.95, 0.98, 1.0, 1.03, 1.05)]
+    head = "set,material,direction,strength,unit,temperature,source,invented\n"
+    (tmp_path / "evidence" / "a.csv").write_text(head + "".join(rows[: more - 1]))
+    assert only(assess(tmp_path, **stated)).verdict.word == "not decided"
+    (tmp_path / "evidence" / "a.csv").write_text(head + "".join(rows))
+    assert only(assess(tmp_path, **stated)).verdict.word == "print with conditions"
 
 
 def test_two_processes_give_what_one_gives(tmp_path: Path) -> None:

@@ -110,7 +110,7 @@ def judge(rules: Rules) -> Callable[..., Verdict]:
     def run(
         *, coupons: tuple[CouponSet, ...] = (), part: Part | None = None, card: MaterialCard | None = None,
         vehicle: Vehicle | None = None, result: DirectionResult | None = None, checks: tuple[Check, ...] = (),
-        mesh: MeshReport | None = None, **error: object,
+        mesh: MeshReport | None = None, **more: object,
     ) -> Verdict:  # fmt: skip
         card, vehicle = card or make_card(), vehicle or make_vehicle()
         design = make_design(coupons, card=card, high=vehicle.service_high)
@@ -124,6 +124,6 @@ def judge(rules: Rules) -> Callable[..., Verdict]:
             checks,
             mesh or make_mesh(),
         )
-        return decide(*given, **error)  # type: ignore[arg-type]
+        return decide(*given, **more)  # type: ignore[arg-type]
 
     return run

@@ -8,8 +8,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from printworthy.inputs import Rules
-from printworthy.results import Check, Deflection, Verdict
+from printworthy.inputs import RideSpan, Rules
+from printworthy.results import Check, Deflection, Life, Verdict
 from printworthy.verdict import TABLE, row_for
 
 Judge = Callable[..., Verdict]
@@ -45,22 +45,25 @@ def test_rows(judge: Judge, make: SimpleNamespace, role: str, n: int, extra: dic
     assert judge(part=part, coupons=full(make, n) if n else ()).word == word
 
 
-def answered() -> tuple[Check, ...]:
-    return tuple(Check(name, 1.0, 2.0, "", 0.5, "test", "") for name in ("buckling", "life"))
+def answered() -> dict[str, object]:
+    wanted = RideSpan(500.0, "h")
+    lasts = Life("h", wanted, 900.0, 9000.0, True, (), (), (), (), True)
+    return {"checks": (Check("buckling", 1.0, 2.0, "", 0.5, "test", ""),), "life": lasts}
 
 
 def test_plain_print_asks_for_eighteen_coupons_and_every_question(judge: Judge, make: SimpleNamespace) -> None:
     limit = make.result(deflections=(Deflection("standing", "tread", 0.5, 3.0),))
-    best = judge(coupons=full(make, 18), result=limit, checks=answered())
+    best = judge(coupons=full(make, 18), result=limit, **answered())
     assert best.word == "print", [r for r in best.reasons if r.effect != "print"]
-    assert judge(coupons=full(make, 17), result=limit, checks=answered()).word == "print with conditions"
-    for checks, result in ((answered()[:1], limit), (answered()[1:], limit), (answered(), make.result())):
-        assert judge(coupons=full(make, 18), result=result, checks=checks).word == "print with conditions"
+    assert judge(coupons=full(make, 17), result=limit, **answered()).word == "print with conditions"
+    for missing in ({"checks": ()}, {"life": None}, {"result": make.result()}):
+        given = {"result": limit, **answered(), **missing}
+        assert judge(coupons=full(make, 18), **given).word == "print with conditions"
 
 
 def test_a_harmless_part_never_gets_plain_print(judge: Judge, make: SimpleNamespace) -> None:
     limit = make.result(deflections=(Deflection("standing", "tread", 0.5, 3.0),))
-    harmless = judge(part=make.part(role=HARMLESS), coupons=full(make, 18), result=limit, checks=answered())
+    harmless = judge(part=make.part(role=HARMLESS), coupons=full(make, 18), result=limit, **answered())
     assert [r.screen for r in harmless.reasons if r.effect != "print"] == ["evidence"]
     assert harmless.word == "print with conditions"
 

@@ -65,6 +65,20 @@ def test_what_a_set_carries(tmp_path: Path) -> None:
     assert (first.place.line, second.place.line) == (3, 6)
 
 
+def test_a_set_of_several_batches_is_one_set_for_each(tmp_path: Path) -> None:
+    head, row = HEAD.replace(",source", ",batch,source"), ROW.replace("own tests", "{},own tests")
+    text = head + row.format("A") + row.format("B").replace(",30,", ",31,") + row.format("A").replace(",30,", ",32,")
+    first, second = sets(tmp_path, text)
+    assert (first.batch, first.strengths, first.title) == ("A", (30.0, 32.0), "s1, batch A")
+    assert (second.batch, second.strengths, second.place.line) == ("B", (31.0,), 3)
+
+
+def test_exchanged_force_and_area_are_told(tmp_path: Path) -> None:
+    (line,) = told(tmp_path, FORCES + "s1,petg,in layer,25,1200,N,own tests,no\n")
+    assert line.startswith("a.csv:2 (force): 25 N over 1200 mm^2 is 0.0208 MPa, which no coupon holds")
+    assert "exchanged" in line
+
+
 def test_a_temperature_that_is_not_stated_is_said_to_be_assumed(tmp_path: Path) -> None:
     (coupons,) = sets(tmp_path, HEAD + ROW.replace(",23,", ",,"))
     assert coupons.temperature == 23.0
@@ -90,6 +104,7 @@ def test_a_temperature_that_is_not_stated_is_said_to_be_assumed(tmp_path: Path) 
             '(direction): direction "betwen layers" is not known. Did you mean "between',
         ),
         (",petg,", ",petgg,", 'material "petgg" is not known. Did you mean "petg"?'),
+        (",between layers,", ",,", '(direction): direction "" is not known. Known are: in layer'),
         (",no\n", ",\n", ':2 (invented): invented "" is not known'),
         (",no\n", ",perhaps\n", "Known are: yes, no"),
         ("own tests", "", ":2 (source): source is empty"),
@@ -110,11 +125,12 @@ def test_one_fault_gives_one_line(tmp_path: Path, old: str, new: str, words: str
 @pytest.mark.parametrize(
     ("heading", "words"),
     [
-        (HEAD.replace(",unit", ""), ":1: column unit is missing"),
+        (HEAD.replace(",unit", ""), ":1: strength is given without the column unit"),
         (HEAD.replace(",invented", ""), ":1: column invented is missing"),
         (HEAD.replace("strength", "strenght"), 'column "strenght" is not known. Did you mean "strength"?'),
-        (HEAD.replace("strength", "moisture"), "exactly one of the columns strength and force is needed"),
-        (HEAD.replace("strength", "force"), "forces are given without the column area"),
+        (HEAD.replace("strength", "moisture"), "exactly one of the columns strength, force and curve is needed"),
+        (HEAD.replace("strength", "force"), "force is given without the column area"),
+        (HEAD.replace(",direction", ""), ":1: column direction is missing"),
         (HEAD.replace("material", "set"), "a column stands twice"),
         (HEAD.replace(",", ";"), "columns are not parted by commas"),
         (HEAD, ":1: holds no coupon"),

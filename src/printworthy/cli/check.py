@@ -20,7 +20,7 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
 
     Example: printworthy check my-vehicle
     """
-    job = workspace.read(folder)
+    job = flow.read(folder)
     problems: list[InputError] = flow.geometry_problems(job)
     for problem in problems:
         print(problem, file=sys.stderr)  # noqa: T201
@@ -29,5 +29,6 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
     if problems:
         raise typer.Exit(1)
     console().print(
-        f"{len(job.parts)} parts, {len(job.cards)} cards, {len(job.coupons)} coupon sets: no problems found"
+        f"{len(job.parts)} parts, {len(job.cards)} cards, {len({c.name for c in job.coupons})} coupon sets: "
+        "no problems found"
     )

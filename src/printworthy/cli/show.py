@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 
 from rich.box import SIMPLE
@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.study import Study
 from printworthy.flow import words
 from printworthy.results import Assessment, PartAssessment, ShapeReport
 
@@ -84,3 +85,21 @@ def shape_lines(report: ShapeReport) -> Iterator[str]:
         yield f"  found: {words_found}"
     for words_mended in report.mended:
         yield f"  mended: {words_mended}"
+
+
+def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
+    """Coupon studies in lines."""
+    for s in studies:
+        batches = f" in {s.batches} batches" if s.batches > 1 else ""
+        yield f"{s.title}: n = {len(s.values)}{batches}"
+        yield f"  mean {s.mean:.4g} MPa, standard deviation {s.deviation:.3g} MPa, scatter {100 * s.cv:.1f} %"
+        for fit in s.fits:
+            word = "rejected" if fit.rejected else "not rejected"
+            yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}, {word}"
+        for name, b, a in s.limits:
+            shown = (f"{v:.4g} MPa" if v > 0 else f"{v:.3g} MPa, not usable with n = {len(s.values)}" for v in (b, a))
+            yield "  {}: B-basis {}; A-basis {}".format(name, *shown)
+        if s.used is not None:
+            yield f"  lower limit used in decisions: {s.used:.4g} MPa"
+        for remark in s.remarks:
+            yield f"  {remark}"

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from printworthy.dossier import page, record, vehicle
+from printworthy.dossier.coupons import write_coupons
 from printworthy.inputs import Job
 from printworthy.results import Assessment, SurfaceField
 
-__all__ = ["write"]
+__all__ = ["write", "write_coupons"]
 
 
 def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path) -> Path:

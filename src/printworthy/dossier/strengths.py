@@ -74,7 +74,7 @@ def coupons(sets: Sequence[CouponSet]) -> Table | None:
         mean = sum(s.strengths) / n
         deviation = (sum((x - mean) ** 2 for x in s.strengths) / (n - 1)) ** 0.5 if n > 1 else float("nan")
         rows.append(
-            Row((Cell(s.name), Cell(s.material), Cell(s.direction), Cell(str(n), float(n)), figure(mean, "MPa"),
+            Row((Cell(s.title), Cell(s.material), Cell(s.direction), Cell(str(n), float(n)), figure(mean, "MPa"),
                  figure(min(s.strengths), "MPa"), figure(deviation, "MPa") if n > 1 else Cell("one coupon"),
                  figure(s.temperature, "degC"), Cell(s.moisture or "not stated"),
                  Cell(s.source, mark="invented" if s.invented else "")))

@@ -34,7 +34,7 @@ def best_values(card: MaterialCard, design: DesignValues, rules: Rules) -> Desig
 
 def _tension(used: DesignValue, card: MaterialCard, name: str) -> DesignValue:
     if used.n >= SMALLEST:
-        dry = any(step.name.startswith("moisture") for step in used.steps)
+        dry = any(step.kind == "moisture" for step in used.steps)
         return _at_most(used, used.start * (best_moisture(card) if dry else 1.0), "mean of the coupons")
     return _at_most(used, high_end(needed(card, name)), "high end of the card")
 

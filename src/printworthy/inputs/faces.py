@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import Duty
 
 Vector = tuple[float, float, float]
 CaseKind = Literal["steady", "impact"]
@@ -106,13 +107,14 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class LoadCase:
-    """Loads that act together; `source` says where the figures come from."""
+    """Loads that act together; `source` says where the figures come from. `duty` None: nobody has said how often."""
 
     name: str
     loads: tuple[Load, ...]
     kind: CaseKind
     source: str
     place: Place | None = None
+    duty: Duty | None = None
 
 
 @dataclass(frozen=True, slots=True)

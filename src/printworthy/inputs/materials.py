@@ -10,6 +10,7 @@ from printworthy.errors import Place
 
 Confidence = Literal["measured", "published", "from memory", "common practice, no source", "assumed", "invented"]
 Consequence = Literal["harmless", "may injure", "single point of failure"]
+BeadDirection = Literal["", "along", "across", "both"]  # of the pull against the beads; "" nobody said
 CouponDirection = Literal["in layer", "between layers", "45 degrees", "interlayer shear"]
 
 
@@ -77,13 +78,23 @@ PROPERTIES: Mapping[str, str] = {
     "expansion_through": "1/K",
     "conductivity_in_layer": "W/(m K)",
     "conductivity_through": "W/(m K)",
+    "specific_heat": "J/(kg K)",
     "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
+    "weathering_factor": "",  # strength weathered / strength new, after the exposure its source states
+    "moulded_strength": "MPa",  # the same polymer injection moulded, for comparison only
+    "strength_scatter": "",  # coefficient of variation of a process, for comparison only
+    "creep_amplitude": "",  # m of Findley's law, strain(t) = strain(0) (1 + m t^n), t in hours
+    "creep_exponent": "",  # n of Findley's law
 }
 
 
 @dataclass(frozen=True, slots=True)
 class CouponSet:
-    """Strengths of coupons of one material pulled one way. `strengths` (n,) [MPa]."""
+    """Strengths of coupons of one material and one batch pulled one way. `strengths` (n,) [MPa].
+
+    `batch` "": not stated. `moduli`, `strains` at break [MPa], [-]: only of coupons that came as curves.
+    `curves` (n, m, 2) strain [-] and stress [MPa], thinned for drawing; `remarks` on them, a line each, with place.
+    """
 
     name: str
     material: str
@@ -94,6 +105,18 @@ class CouponSet:
     source: str
     invented: bool
     place: Place
+    batch: str = ""
+    beads: BeadDirection = ""
+    impact: bool = False  # notched and fast, the conditions of a blow
+    moduli: tuple[float, ...] = ()
+    strains: tuple[float, ...] = ()
+    curves: tuple[tuple[tuple[float, float], ...], ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """Name of the set with its batch."""
+        return f"{self.name}, batch {self.batch}" if self.batch else self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
-
-HeatSource = Literal["disc", "motor", "battery", "controller"]
+from printworthy.inputs.pieces import DimensionSet, Weighing
+from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ class Part:
     consequence: Consequence | None = None
     consequence_reason: str = ""
     near: tuple[Nearby, ...] | None = None
+    heat: tuple[HeatState, ...] = ()
     exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
     service_low: float | None = None  # [degC]
     service_high: float | None = None
@@ -64,8 +66,11 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    design_life: RideSpan | None = None  # how long it is wanted to last
+    lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     note: str = ""
+    mounting: Mounting | None = None
     place: Place | None = None
 
 
@@ -82,7 +87,7 @@ class Printer:
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
-    """The machine; service temperatures [degC]."""
+    """The vehicle; service temperatures [degC]. `machine` None: its mechanism is not stated."""
 
     name: str
     title: str
@@ -91,6 +96,10 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    heat_bodies: tuple[HeatBody, ...] = ()
+    machine: Machine | None = None
+    events: tuple[RideEvent, ...] = ()
+    metal: tuple[MetalLimit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,3 +112,6 @@ class Job:
     cards: Mapping[str, MaterialCard]
     coupons: tuple[CouponSet, ...]
     rules: Rules
+    fatigue: tuple[FatigueSet, ...] = ()
+    weighings: tuple[Weighing, ...] = ()
+    dimensions: tuple[DimensionSet, ...] = ()

@@ -14,6 +14,10 @@ from printworthy.results.decision import (
     Verdict,
     Word,
 )
+from printworthy.results.heat import HeatResult, SourceHeat
+from printworthy.results.life import LONGEST, Life, LifeRow, SNCurve
+from printworthy.results.pieces import Capability, Finding, Weighed, Weight
+from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -34,11 +38,14 @@ from printworthy.results.strength import (
     MeshBracket,
     Mode,
     Step,
+    StepKind,
 )
 
 __all__ = [
+    "LONGEST",
     "Assessment",
     "BodyReport",
+    "Capability",
     "CaseResult",
     "Check",
     "CriticalDistance",
@@ -48,19 +55,34 @@ __all__ = [
     "DirectionCheck",
     "DirectionResult",
     "DirectionSearch",
+    "DropLimit",
+    "Finding",
+    "FreeBody",
+    "Handling",
+    "HeatResult",
     "Influence",
     "LayFigures",
+    "Life",
+    "LifeRow",
     "MeshBracket",
     "MeshReport",
     "MetalOption",
     "Mode",
     "Option",
     "PartAssessment",
+    "PartDrop",
+    "Push",
     "Reason",
     "Refusal",
+    "Ride",
+    "SNCurve",
     "ShapeReport",
+    "SourceHeat",
     "Step",
+    "StepKind",
     "SurfaceField",
     "Verdict",
+    "Weighed",
+    "Weight",
     "Word",
 ]

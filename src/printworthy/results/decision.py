@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.heat import HeatResult
+from printworthy.results.life import Life
+from printworthy.results.pieces import Capability, Weight
+from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -73,8 +77,8 @@ class LayFigures:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, and
-    what printing that way costs."""
+    """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
+    weighed pieces, hot states, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -84,21 +88,26 @@ class Option:
     lay: LayFigures | None = None
     bracket: MeshBracket | None = None
     distance: CriticalDistance | None = None
+    life: Life | None = None
+    weight: Weight | None = None
+    heat: tuple[HeatResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class MetalOption:
-    """The same solid in a metal: mass [kg], utilisation on yield with the same factor."""
+    """The same solid in a metal: mass [kg], utilisation on yield with the same factor, worst case and by case."""
 
     material: str
     mass: float
     utilisation: float
     case: str
+    by_case: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class PartAssessment:
-    """Everything about one part. `chosen` is the number of the option that answers for it."""
+    """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
+    measured one is held."""
 
     part: str
     title: str
@@ -115,6 +124,7 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    dimensions: Mapping[str, Capability] = field(default_factory=dict)
 
     @property
     def option(self) -> Option:
@@ -151,3 +161,4 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    ride: Ride | None = None

@@ -63,9 +63,10 @@ class MeshReport:
 @dataclass(frozen=True, slots=True, eq=False)
 class SurfaceField:
     """The skin of the solid for pictures: points (n, 3) [mm], triangles (k, 3), utilisation (n,) over all cases of the
-    chosen option, and for each named face its triangle numbers."""
+    chosen option, and for each named face its triangle numbers; `temperature` (n,) [degC] if computed."""
 
     points: np.ndarray
     triangles: np.ndarray
     utilisation: np.ndarray
     faces: Mapping[str, np.ndarray]
+    temperature: np.ndarray | None = None

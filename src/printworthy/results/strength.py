@@ -19,6 +19,13 @@ Mode = Literal[
 ]
 
 
+# What a step takes off for: scatter of coupons, range of a card, a bound in place of a test, a share of another
+# strength, or the conditions of service.
+StepKind = Literal[
+    "", "limit", "low end", "bound", "share", "beads", "moisture", "heat", "lasting load", "weathering", "impact"
+]
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """One step from a measured value to a design value."""
@@ -26,11 +33,13 @@ class Step:
     name: str
     factor: float
     source: str
+    kind: StepKind = ""
 
 
 @dataclass(frozen=True, slots=True)
 class DesignValue:
-    """A strength used in the criterion: start [MPa] times every step = value [MPa]. `n` coupons behind it (0: card)."""
+    """A strength used in the criterion: start [MPa] times every step = value [MPa]. `n` coupons behind it (0: card);
+    `cv` [-] the scatter its limit was taken with, 0 without a limit."""
 
     name: str
     value: float
@@ -41,11 +50,13 @@ class DesignValue:
     confidence: Confidence
     n: int
     invented: bool = False
+    cv: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class DesignValues:
-    """Strengths of one material in layer axes."""
+    """Strengths of one material in layer axes. `untaken`: knock-downs that were asked and not taken, factor 1, with the
+    reason in place of a source; `impact`: cold, notched, fast coupons stand behind the tensions."""
 
     material: str
     in_layer: DesignValue  # X
@@ -54,6 +65,16 @@ class DesignValues:
     shear_in_layer: DesignValue  # S12
     compression_in_layer: DesignValue  # Xc
     compression_between: DesignValue  # Zc
+    untaken: tuple[Step, ...] = ()
+    impact: bool = False
+
+    @property
+    def strengths(self) -> tuple[DesignValue, ...]:
+        """The six strengths, in the order above."""
+        return (
+            self.in_layer, self.between, self.shear_between,
+            self.shear_in_layer, self.compression_in_layer, self.compression_between,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,13 +195,15 @@ class DirectionResult:
 
 @dataclass(frozen=True, slots=True)
 class DirectionCheck:
-    """One exact solution held against the map: governing utilisation without the load factor, estimated and exact."""
+    """One exact solution held against the map: governing utilisation without the load factor, estimated and exact.
+    `raster` [rad]: angle of the beads in the layer; 0 where the print is the same all round."""
 
     why: str
     direction: Vector
     estimate: float
     exact: float
     error: float
+    raster: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from printworthy.shape.child import Progress
 from printworthy.shape.source import Solid, Source
 
 # How far the mesher may move the skin: small against the part and against its thin wall.
-ENVELOPE_OF_DIAGONAL, ENVELOPE_OF_WALL = 1e-3, 0.04
+ENVELOPE_OF_DIAGONAL, ENVELOPE_OF_WALL = 1e-3, 0.08
 ENERGY = 20.0  # worst shapes near a mean ratio of 0.2: sound for second-order elements, and twice as fast as 10
 # Volume of the mesh against the source: remarked, refused.
 VOLUME_REMARK, VOLUME_REFUSED = 0.005, 0.03

@@ -1,23 +1,34 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
 from printworthy.strength.checks import buckling, mass, side_checks
+from printworthy.strength.conduction import conductor
+from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
+from printworthy.strength.heat import Heater, Warmth, heater, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
+from printworthy.strength.raster import BestRaster, best_raster
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 
 __all__ = [
+    "BestRaster",
     "DirectionMap",
+    "Heater",
     "Model",
     "Prepared",
+    "Relief",
     "Settings",
+    "Warmth",
+    "best_raster",
     "bracket",
     "buckling",
+    "conductor",
     "direction_map",
     "governing_distance",
+    "heater",
     "lay_of",
     "mass",
     "metal_utilisation",
@@ -28,4 +39,5 @@ __all__ = [
     "skin_utilisation",
     "solve",
     "utilisation",
+    "warmth",
 ]

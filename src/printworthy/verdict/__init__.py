@@ -4,18 +4,24 @@ from __future__ import annotations
 
 from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
+from printworthy.verdict.drop import ridden
+from printworthy.verdict.life import life
 from printworthy.verdict.screens import screens
+from printworthy.verdict.strength import Mesh
 from printworthy.verdict.table import TABLE, Row, governing, row_for
 from printworthy.verdict.words import consequence, factors, service_range, worst
 
 __all__ = [
     "TABLE",
+    "Mesh",
     "Row",
     "choose",
     "consequence",
     "decide",
     "factors",
     "governing",
+    "life",
+    "ridden",
     "row_for",
     "screens",
     "service_range",

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 
 from printworthy.evidence.knockdown import is_moist
 from printworthy.inputs import Consequence, MaterialCard, Part, Rules
-from printworthy.results import DesignValues, DirectionResult, Reason
+from printworthy.results import DesignValues, DirectionResult, Life, Reason
 from printworthy.verdict.table import governing
 
 
 def conditions(
     part: Part, card: MaterialCard, rules: Rules, design: DesignValues, result: DirectionResult,
-    reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float],
+    reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float], life: Life | None = None,
 ) -> tuple[str, ...]:  # fmt: skip
     """All conditions, in the order in which one meets them: making, testing, riding, retiring."""
     found = [
@@ -20,7 +20,7 @@ def conditions(
         *_testing(part, rules, design, result, consequence),
         f"keep it between {service[0]:g} and {service[1]:g} degC",
         *(r.words for r in reasons if r.effect == "print with conditions" and r.screen != "evidence"),
-        *_retiring(part),
+        *_retiring(part, life),
     ]
     return tuple(dict.fromkeys(found))
 
@@ -54,6 +54,8 @@ def _testing(
         )
 
 
-def _retiring(part: Part) -> Iterator[str]:
+def _retiring(part: Part, life: Life | None) -> Iterator[str]:
+    if life is not None and life.low is not None and life.wanted is not None and life.low >= life.wanted.value:
+        yield f"retire it after {life.wanted} of ride, for which its life was computed"
     if part.retirement_life.strip():
         yield f"retire it: {part.retirement_life.strip()}"

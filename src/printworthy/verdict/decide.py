@@ -14,22 +14,29 @@ from printworthy.results import (
     CriticalDistance,
     DesignValues,
     DirectionResult,
+    HeatResult,
+    Life,
     MeshBracket,
     MeshReport,
     Reason,
     Verdict,
+    Weight,
 )
 from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
+from printworthy.verdict.lasting import life_reason
+from printworthy.verdict.need import need_reason
 from printworthy.verdict.screens import screens
 from printworthy.verdict.table import evidence_reason, governing
+from printworthy.verdict.weight import weight_reasons
 from printworthy.verdict.words import consequence, consequence_reason, service_range, worst
 
 
 def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
     checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
-    distance: CriticalDistance | None = None,
+    distance: CriticalDistance | None = None, life: Life | None = None, weight: Weight | None = None,
+    heat: tuple[HeatResult, ...] = (),
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
@@ -38,28 +45,37 @@ def decide(
     a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
 
     `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
+    `life`: under repeated load; `weight`: of a solid piece and of weighed ones; None: not computed. `heat`: the part's
+    hot states in this material and direction.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
     best = best_values(card, design, rules)
     strengths = governing(result, design, rules)
     n = min(g.value.n for g in strengths)
-    service = service_range(part, vehicle)
+    service = service_range(part, vehicle, heat)
     known = n >= rule(rules, "n_print")
+    known_mesh = strength.Mesh(mesh, bracket, distance)
     reasons = (
-        *screens(part, card, vehicle, rules),
+        *screens(part, card, vehicle, rules, heat, blows=design.impact),
         consequence_reason(part, rules),
-        *_invented(card, vehicle, design),
+        *_invented(card, vehicle, design, life),
         *strength.balance_reason(result, rules),
-        strength.strength_reason(card, rules, design, best, result, strength.Mesh(mesh, bracket, distance), n),
+        strength.strength_reason(card, rules, design, best, result, known_mesh, n),
         evidence_reason(serious, part, rules, design, result),
         *_shear_hint(design, result, rules),
         *strength.stiffness_reasons(card, result, service[1], rules),
         *strength.check_reasons(checks, design, best, harmless=serious == "harmless", known=known),
         *strength.open_questions(part, result, checks),
+        life_reason(part, life, rules),
+        *weight_reasons(part, weight, rules),
     )
+    told = worst(r.effect for r in reasons if r.screen in ("strength", "evidence"))
+    reasons += tuple(need_reason(serious, rules, design, result, strength.highest(result, known_mesh, rules), told))
     word = worst(r.effect for r in reasons)
-    kept = () if word == "do not print" else conditions(part, card, rules, design, result, reasons, serious, service)
+    if word == "do not print":
+        return Verdict(word, card.name, result.direction, reasons, ())
+    kept = conditions(part, card, rules, design, result, reasons, serious, service, life)
     return Verdict(word, card.name, result.direction, reasons, kept)
 
 
@@ -76,13 +92,15 @@ def _checked(card: MaterialCard, design: DesignValues, result: DirectionResult) 
         raise CardError(f"card, design values and result are of different materials ({names})")
 
 
-def _invented(card: MaterialCard, vehicle: Vehicle, design: DesignValues) -> Iterator[Reason]:
+def _invented(card: MaterialCard, vehicle: Vehicle, design: DesignValues, life: Life | None) -> Iterator[Reason]:
     values = (design.in_layer, design.between, design.shear_between)
     found = [f"vehicle {vehicle.name}"] if vehicle.invented else []
     if any(q.confidence == "invented" for q in card.values.values()):
         found.append(f"card {card.name}")
     if any(v.invented for v in values):
         found.append("coupons")
+    if life is not None and any(c.invented for c in life.curves):
+        found.append("S-N sets")
     if found:
         words = f"INVENTED inputs: {', '.join(found)}. The word is an example and holds for nothing that is built"
         yield Reason("invented", words, "print with conditions", "marked invented in the workspace")

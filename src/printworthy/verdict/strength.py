@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -83,6 +83,11 @@ def span(case: CaseResult, mesh: Mesh, rules: Rules) -> Span:
 def _allowed(u: float, name: str, why: str, rules: Rules) -> Span:
     error = rule(rules, name)
     return Span(u / (1 + error), u * (1 + error), f"{why}: {100 * error:g} % allowance", rule_source(rules, name))
+
+
+def highest(result: DirectionResult, mesh: Mesh, rules: Rules) -> float:
+    """Largest utilisation of any case with its mesh error [-]."""
+    return max(span(case, mesh, rules).high for case in result.cases)
 
 
 def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
@@ -202,7 +207,7 @@ def check_reasons(
 ) -> Iterator[Reason]:
     """Joint, slip and buckling checks. One that fails only with low strengths is refused if they are well `known`; one
     whose assumption is missing is a condition for a harmless part and leaves others undecided."""
-    gain = min(getattr(design, f.name).value / getattr(best, f.name).value for f in fields(design)[1:])
+    gain = min(used.value / most.value for used, most in zip(design.strengths, best.strengths, strict=True))
     for c in checks:
         words = f"{c.name}: {c.demand:.4g} of {c.capacity:.4g} {c.unit}, utilisation {c.utilisation:.2f}; {c.words}"
         effect: Word = "print"
@@ -214,7 +219,7 @@ def check_reasons(
 
 
 def open_questions(part: Part, result: DirectionResult, checks: tuple[Check, ...]) -> Iterator[Reason]:
-    """What plain "print" asks for beside strength, where nobody has answered it."""
+    """What plain "print" asks for beside strength and life, where nobody has answered it."""
 
     def answered(kind: str) -> bool:
         return any(kind in c.name.lower() and c.decided for c in checks)
@@ -230,6 +235,3 @@ def open_questions(part: Part, result: DirectionResult, checks: tuple[Check, ...
         )
     if any(isinstance(j, ClampJoint) for j in part.joints) and not answered("slip"):
         yield Reason("slip", "slip of the clamp is not decided", "print with conditions", source)
-    if not answered("life"):
-        words = "repeated and lasting loads were not computed: inspect for cracks and sag, and set a retirement life"
-        yield Reason("life", words, "print with conditions", source)

@@ -1,27 +1,34 @@
-"""Test records: evidence/*.csv, one coupon a row, grouped into sets.
+"""Test records: evidence/*.csv, one coupon a row, grouped into sets and batches.
 
-Columns: set, material, direction, then strength and unit, or force, unit and area; source, invented; optional
-temperature, moisture, batch. A bare area is in mm^2, a bare temperature in degC; a cell with its own unit is taken as
-it says.
+Columns: set, material, direction, then strength and unit, or force, unit and area, or curve (a file beside, see
+`curves`), width, thickness and gauge length; source, invented; optional temperature, moisture, batch, beads (along,
+across, both: the pull against the beads), test (slow, notched impact). A bare area is in mm^2, a bare length in mm, a
+bare temperature in degC; a cell with its own unit is taken as it says.
 """
 
 from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import cast, get_args
 
 from printworthy import units
 from printworthy.errors import CardError, InputError, Place
-from printworthy.inputs import CouponDirection, CouponSet
+from printworthy.inputs import BeadDirection, CouponDirection, CouponSet
+from printworthy.workspace.curves import Curve, read_curve
 from printworthy.workspace.files import read_text
+from printworthy.workspace.rows import files_of, once
 from printworthy.workspace.validate import near_spelling
 
-REQUIRED = ("set", "material", "direction", "unit", "source", "invented")
-MEASURED = ("strength", "force", "area")
-OPTIONAL = ("temperature", "moisture", "batch")
+REQUIRED = ("set", "material", "direction", "source", "invented")
+# What is measured, in one of three ways, with the columns each needs.
+WAYS = {"strength": ("unit",), "force": ("unit", "area"), "curve": ("width", "thickness")}
+MEASURED = ("strength", "force", "unit", "area", "curve", "width", "thickness", "gauge length")
+OPTIONAL = ("temperature", "moisture", "batch", "beads", "test")
+BEADS: tuple[str, ...] = get_args(BeadDirection)
+TESTS = ("", "slow", "notched impact")
 DIRECTIONS: tuple[str, ...] = get_args(CouponDirection)
 
 # No printed polymer or light metal breaks outside this [MPa]; foams and hard steels are not what is tested here.
@@ -37,28 +44,35 @@ class _Row:
     cells: dict[str, str]
     strength: float  # [MPa]
     temperature: float | None  # [degC]
+    curve: Curve | None = None
 
 
 def collect_coupons(root: Path, materials: Iterable[str]) -> tuple[list[CouponSet], list[InputError]]:
     """The coupon sets of the workspace, and every problem; `materials` are the names of the cards."""
-    sets: dict[str, CouponSet] = {}
+    sets: dict[str, CouponSet] = {}  # the first batch of each
+    every: list[CouponSet] = []
     problems: list[InputError] = []
     known = tuple(materials)
-    for path in sorted((root / "evidence").glob("*.csv")):
+    for path in files_of(root, "coupons"):
         found, wrong = read_coupons(path, known, root)
         problems += wrong
         for coupons in found:
-            if coupons.name in sets:
-                what = f'set "{coupons.name}" is already in {sets[coupons.name].place.file.name}'
+            first = sets.setdefault(coupons.name, coupons)
+            if first.place.file == coupons.place.file:
+                every.append(coupons)
+            else:
+                what = f'set "{coupons.name}" is already in {first.place.file.name}'
                 problems.append(CardError(what, where=coupons.place, do="Give each set its own name"))
-            sets.setdefault(coupons.name, coupons)
-    return list(sets.values()), problems
+    return every, problems
 
 
 def read_coupons(
-    path: Path, materials: Sequence[str], root: Path | None = None
+    path: Path, materials: Sequence[str] | None, root: Path | None = None
 ) -> tuple[list[CouponSet], list[InputError]]:
-    """The sets of one file made of its sound rows, and everything that is wrong in it."""
+    """The sets of one file, one for each batch, made of its sound rows, and everything that is wrong in it.
+
+    `materials` None: any name is taken.
+    """
     try:
         text = read_text(path, root)
         lines = [(n, line) for n, line in enumerate(text.split("\n"), 1) if line.strip() and not line.startswith("#")]
@@ -74,7 +88,7 @@ def read_coupons(
         except InputError as error:
             problems.append(error)
             continue
-        row, wrong = _row(place, cells, materials)
+        row, wrong = _row(place, cells, materials, root)
         problems += wrong
         if row is not None:
             rows.setdefault(cells["set"], []).append(row)
@@ -82,19 +96,7 @@ def read_coupons(
         problems.append(CardError("holds no coupon", where=Place(path, lines[0][0]), do="Add one row for each coupon"))
     for name, group in rows.items():
         problems += _mixed(name, group)
-    return [_set(name, group) for name, group in rows.items()], _once(problems)
-
-
-def _once(problems: Sequence[InputError]) -> list[InputError]:
-    """The same fault in many rows as one line, at the first of them."""
-    groups: dict[tuple[str, str], list[InputError]] = {}
-    for problem in problems:
-        field = problem.where.field if isinstance(problem.where, Place) else ""
-        groups.setdefault((problem.what, field), []).append(problem)
-    return [
-        first if not more else CardError(f"{first.what} (and in {len(more)} more rows)", where=first.where, do=first.do)
-        for first, *more in groups.values()
-    ]
+    return [one for name, group in rows.items() for one in _batches(name, group)], once(problems)
 
 
 def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:
@@ -118,12 +120,14 @@ def _columns(path: Path, lines: Sequence[tuple[int, str]]) -> list[str]:
     missing = [name for name in REQUIRED if name not in columns]
     if missing:
         raise CardError(f"column {' and '.join(missing)} is missing", where=place, do="Add it to every row")
-    if ("strength" in columns) == ("force" in columns):
-        do = "Give strength and its unit, or force, its unit and area"
-        raise CardError("exactly one of the columns strength and force is needed", where=place, do=do)
-    if "force" in columns and "area" not in columns:
-        do = "Add the measured cross-section of each coupon in mm^2"
-        raise CardError("forces are given without the column area", where=place, do=do)
+    ways = [way for way in WAYS if way in columns]
+    if len(ways) != 1:
+        do = "Give strength and unit; or force, unit and area; or curve, width and thickness"
+        raise CardError("exactly one of the columns strength, force and curve is needed", where=place, do=do)
+    for name in WAYS[ways[0]]:
+        if name not in columns:
+            do = f"Add it: {ways[0]} needs {' and '.join(WAYS[ways[0]])}, as measured on each coupon"
+            raise CardError(f"{ways[0]} is given without the column {name}", where=place, do=do)
     return columns
 
 
@@ -143,11 +147,14 @@ def _cells(place: Place, columns: Sequence[str], line: str) -> dict[str, str]:
     return dict(zip(columns, cells, strict=True))
 
 
-def _row(place: Place, cells: dict[str, str], materials: Sequence[str]) -> tuple[_Row | None, list[InputError]]:
+def _row(
+    place: Place, cells: dict[str, str], materials: Sequence[str] | None, root: Path | None
+) -> tuple[_Row | None, list[InputError]]:
     problems: list[InputError] = [*_words(place, cells, materials)]
-    strength = temperature = None
+    strength = temperature = curve = None
     try:
-        strength = _strength(place, cells)
+        curve = _curve(place, cells, root) if "curve" in cells else None
+        strength = _plausible(curve.strength, place, "curve") if curve else _strength(place, cells)
     except InputError as error:
         problems.append(error)
     try:
@@ -158,17 +165,32 @@ def _row(place: Place, cells: dict[str, str], materials: Sequence[str]) -> tuple
         problems.append(error)
     if problems or strength is None:
         return None, problems
-    return _Row(place, cells, strength, temperature), []
+    return _Row(place, cells, strength, temperature, curve), []
 
 
-def _words(place: Place, cells: dict[str, str], materials: Sequence[str]) -> Iterator[CardError]:
+def _curve(place: Place, cells: dict[str, str], root: Path | None) -> Curve:
+    if not cells["curve"]:
+        raise CardError("curve is empty", where=_at(place, "curve"), do="Name the file of its curve, beside this one")
+    size = {name: _with_unit(place, cells, name, "length", "mm") for name in WAYS["curve"]}
+    gauge = _with_unit(place, cells, "gauge length", "length", "mm") if cells.get("gauge length") else None
+    for name, value in {**size, "gauge length": 1.0 if gauge is None else gauge}.items():
+        if value <= 0.0:
+            raise CardError("is not above zero", where=_at(place, name), do="Give it as measured")
+    return read_curve(place.file.parent / cells["curve"], root, area=size["width"] * size["thickness"], gauge=gauge)
+
+
+def _words(place: Place, cells: dict[str, str], materials: Sequence[str] | None) -> Iterator[CardError]:
     """Cells that hold words, each from its list."""
     for column in ("set", "source"):
         if not cells[column]:
             yield CardError(f"{column} is empty", where=_at(place, column), do="Fill it in for every row")
-    for column, known in (("material", materials), ("direction", DIRECTIONS), ("invented", ("yes", "no"))):
-        if cells[column] not in known:
-            do = f"{near_spelling(cells[column], known)}Known are: {', '.join(known)}"
+    taken = (cells["material"],) if materials is None and cells["material"] else materials or ()
+    lists = {
+        "material": taken, "direction": DIRECTIONS, "invented": ("yes", "no"), "beads": BEADS, "test": TESTS,
+    }  # fmt: skip
+    for column, known in lists.items():
+        if column in cells and cells[column] not in known:
+            do = f"{near_spelling(cells[column], known)}Known are: {', '.join(filter(None, known))}"
             yield CardError(f'{column} "{cells[column]}" is not known', where=_at(place, column), do=do)
 
 
@@ -185,6 +207,14 @@ def _strength(place: Place, cells: dict[str, str]) -> float:
         if area <= 0.0:
             raise CardError("is not above zero", where=_at(place, "area"), do="Give the measured cross-section")
         column, strength = "force", force / area
+        exchanged = area / force if force > 0.0 else 0.0
+        if not PLAUSIBLE[0] <= strength <= PLAUSIBLE[1] and PLAUSIBLE[0] <= exchanged <= PLAUSIBLE[1]:
+            what = f"{force:g} N over {area:g} mm^2 is {strength:.3g} MPa, which no coupon holds"
+            raise CardError(what, where=_at(place, column), do="Force and area look exchanged; check the unit too")
+    return _plausible(strength, place, column)
+
+
+def _plausible(strength: float, place: Place, column: str) -> float:
     if strength <= 0.0:
         raise CardError("is not above zero", where=_at(place, column), do="Leave out coupons that were not broken")
     if not PLAUSIBLE[0] <= strength <= PLAUSIBLE[1]:
@@ -225,7 +255,7 @@ def _at(place: Place, column: str) -> Place:
 
 def _mixed(name: str, rows: Sequence[_Row]) -> Iterator[CardError]:
     """A set is one material, pulled one way, in one state, from one source."""
-    for column in ("material", "direction", "temperature", "moisture", "invented"):
+    for column in ("material", "direction", "temperature", "moisture", "beads", "test", "invented"):
         first = rows[0].cells.get(column, "")
         other = next((row for row in rows if row.cells.get(column, "") != first), None)
         if other is not None:
@@ -237,12 +267,21 @@ def _mixed(name: str, rows: Sequence[_Row]) -> Iterator[CardError]:
         yield CardError(what, where=least.place, do="Check the units: equal coupons do not differ tenfold")
 
 
-def _set(name: str, rows: Sequence[_Row]) -> CouponSet:
+def _batches(name: str, rows: Sequence[_Row]) -> Iterator[CouponSet]:
+    """One set for each batch, in the order in which they come."""
+    batches: dict[str, list[_Row]] = {}
+    for row in rows:
+        batches.setdefault(row.cells.get("batch", ""), []).append(row)
+    for batch, group in batches.items():
+        yield _set(name, batch, group)
+
+
+def _set(name: str, batch: str, rows: Sequence[_Row]) -> CouponSet:
     first = rows[0]
     sources = list(dict.fromkeys(row.cells["source"] for row in rows))
     if first.temperature is None:
         sources.append(f"test temperature not stated, taken as {LABORATORY:g} degC (laboratory)")
-    return CouponSet(
+    made = CouponSet(
         name=name,
         material=first.cells["material"],
         direction=cast(CouponDirection, first.cells["direction"]),
@@ -252,4 +291,15 @@ def _set(name: str, rows: Sequence[_Row]) -> CouponSet:
         source="; ".join(sources),
         invented=first.cells["invented"] == "yes",
         place=first.place,
+        batch=batch,
+        beads=cast(BeadDirection, first.cells.get("beads", "")),
+        impact=first.cells.get("test") == "notched impact",
+    )
+    curves = [row.curve for row in rows if row.curve is not None]
+    return replace(
+        made,
+        moduli=tuple(c.modulus for c in curves if c.modulus is not None),
+        strains=tuple(c.strain for c in curves if c.strain is not None),
+        curves=tuple(c.points for c in curves if c.points),
+        remarks=tuple(remark for c in curves for remark in c.remarks),
     )

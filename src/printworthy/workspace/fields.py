@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, TypeVar
+from typing import Annotated, TypeVar, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from printworthy import units
 from printworthy.errors import InputError
-from printworthy.inputs import Vector
+from printworthy.inputs import LifeUnit, RideSpan, Vector
 
 T = TypeVar("T")
 
@@ -60,12 +60,44 @@ def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
 
 
+def _steep(value: float) -> str:
+    return "" if -60 < value < 60 else "is not between -60 and 60 deg"
+
+
+def _foreseeable(hours: float) -> str:
+    return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
 
 def _not_zero(value: float | Vector) -> str:
     return "" if (any(value) if isinstance(value, tuple) else value) else "is zero"
+
+
+def _ride(text: object) -> RideSpan:
+    """A length of ride: "500 h" or "20000 km"."""
+    written = f"{text}".replace("\u202f", " ").strip()
+    unit = next((u for u in get_args(LifeUnit) if written.endswith(u)), None)
+    if not isinstance(text, str) or unit is None:
+        raise refuse(f'"{text}" is not a length of ride', 'Write hours or kilometres of ride: "500 h", "20000 km"')
+    value = units.quantity(written.removesuffix(unit).strip(), "count")
+    if not value > 0:
+        raise refuse(f'"{text}" is not above zero', 'Write hours or kilometres of ride: "500 h", "20000 km"')
+    return RideSpan(value, unit)
+
+
+def _level(value: float) -> str:
+    return "" if 0 < value <= 1 else "is not a share of the case's load, above 0 and at most 1"
+
+
+def _turning(value: float) -> str:
+    return "" if -1 <= value <= 1 else "is not a share of the case's load, from -1 to 1"
+
+
+def _swing(value: float) -> str:
+    return "" if -1 <= value < 1 else "is not a ratio of the smallest to the largest load, from -1 to below 1"
 
 
 def _unit_of_length(text: object) -> str:
@@ -96,6 +128,15 @@ Length = Annotated[float, _reader(_quantity("length"), _positive)]
 Position = Annotated[float, _reader(_quantity("length"))]  # along an axis: may be zero or negative
 Force = Annotated[float, _reader(_quantity("force"), _positive)]
 ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
+Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
+Speed = Annotated[float, _reader(_quantity("speed"), _positive)]
+Rate = Annotated[float, _reader(_quantity("spring rate"), _positive)]
+RateOrNone = Annotated[float, _reader(_quantity("spring rate"), _not_negative)]
+Damping = Annotated[float, _reader(_quantity("damping"), _not_negative)]
+Angle = Annotated[float, _reader(_quantity("angle"))]
+Steep = Annotated[float, _reader(_quantity("angle"), _steep)]
+Gain = Annotated[float, _reader(_quantity("acceleration"), _not_negative)]
+Share = Annotated[float, _reader(_quantity("ratio"), _not_negative)]
 Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
 Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
 Sizes = Annotated[Vector, _reader(_vector("length"), _all_positive)]
@@ -104,6 +145,12 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+Count = Annotated[float, _reader(_quantity("count"), _not_negative)]
+Level = Annotated[float, _reader(_quantity("ratio"), _level)]
+Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]
+Swing = Annotated[float, _reader(_quantity("ratio"), _swing)]
+Ride = Annotated[RideSpan, _reader(_ride)]
+Hours = Annotated[float, _reader(lambda text: units.quantity(text, "time") / 3600, _positive, _foreseeable)]
 
 Point = Annotated[Vector, _reader(_vector("length"))]
 Direction = Annotated[Vector, _reader(units.direction)]

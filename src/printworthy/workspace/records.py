@@ -23,11 +23,14 @@ from printworthy.inputs import (
     Support,
     Vehicle,
 )
+from printworthy.workspace import ride_records
 from printworthy.workspace import tables as t
+from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
+from printworthy.workspace.heat import heat_body, heat_state
 
 
-def vehicle(stated: t.VehicleFile) -> Vehicle:
+def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
     """The machine; without a title it is called by its name."""
     return Vehicle(
         name=stated.name,
@@ -37,6 +40,10 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
         invented=stated.invented,
         note=stated.note,
         printer=printer(stated.printer),
+        heat_bodies=tuple(heat_body(source, n, document) for n, source in enumerate(stated.heat_source)),
+        machine=ride_records.machine(stated, document),
+        events=ride_records.events(stated, document),
+        metal=ride_records.metal(stated),
     )
 
 
@@ -71,6 +78,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         consequence=stated.consequence,
         consequence_reason=stated.consequence_reason,
         near=None if stated.near is None else tuple(Nearby(**near.model_dump()) for near in stated.near),
+        heat=tuple(heat_state(state, n, document) for n, state in enumerate(stated.heat)),
         exposure=tuple(stated.exposure),
         service_low=service.low if service else None,
         service_high=service.high if service else None,
@@ -81,8 +89,11 @@ def part(stated: t.PartFile, document: Document) -> Part:
         fitting=stated.fitting,
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
+        design_life=stated.design_life,
+        lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
         note=stated.note,
+        mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
     )
 
@@ -116,7 +127,8 @@ def _support(number: int, stated: t.SupportTable, document: Document) -> Support
 
 def _case(number: int, stated: t.CaseTable, document: Document) -> LoadCase:
     loads = tuple(_load(load, document, number, inner) for inner, load in enumerate(stated.load))
-    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number))
+    made = duty(stated.duty, document.place("case", number, "duty")) if stated.duty else None
+    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number), made)
 
 
 def _load(stated: t.LoadTable, document: Document, case: int, number: int) -> Load:

@@ -38,9 +38,10 @@ def _of_card(card: MaterialCard) -> Iterator[str]:
 
 
 def _of_coupons(coupons: CouponSet, used: set[str]) -> Iterator[str]:
-    where = f"{coupons.place}: set {coupons.name}"
+    where = f"{coupons.place}: set {coupons.title}"
     if len(coupons.strengths) > 1 and len(set(coupons.strengths)) == 1:
         yield f"{where}: all {len(coupons.strengths)} values are the same. Give each coupon's own, not their mean"
+    yield from coupons.remarks
     if coupons.material not in used:
         yield f"{where}: no part names its material {coupons.material}"
 

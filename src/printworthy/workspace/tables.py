@@ -11,7 +11,19 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
+from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.heat import HeatSourceTable, HeatTable
+from printworthy.workspace.ride_tables import (
+    EventTable,
+    FrameTable,
+    JointsTable,
+    MassTable,
+    MetalTable,
+    MountingTable,
+    RiderTable,
+    WheelTable,
+)
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -46,6 +58,23 @@ class VehicleFile(Table):
     invented: bool = False
     note: f.Text = ""
     printer: PrinterTable | None = None
+    heat_source: list[HeatSourceTable] = Field(default_factory=list)
+    frame: FrameTable | None = None
+    front: WheelTable | None = None
+    rear: WheelTable | None = None
+    mass: list[MassTable] = Field(default_factory=list)
+    rider: RiderTable | None = None
+    joints: JointsTable = JointsTable()
+    event: list[EventTable] = Field(default_factory=list)
+    metal: list[MetalTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _whole_or_none(self) -> Self:
+        if self.frame is not None and (self.front is None or self.rear is None or not self.mass):
+            raise refuse("a [frame] without both wheels and a mass", "Add [front], [rear] and [[mass]]")
+        if self.frame is None and (self.event or self.front or self.rear or self.mass or self.rider):
+            raise refuse("a ride without [frame]", "Add [frame] with wheelbase, rake, offset and grip")
+        return self
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -184,6 +213,7 @@ class CaseTable(Table):
     kind: CaseKind
     source: f.Stated
     load: list[LoadTable] = Field(min_length=1)
+    duty: DutyTable | None = None
 
 
 # ---- joints, surroundings --------------------------------------------------------------------------------------------
@@ -261,12 +291,15 @@ class PartFile(Table):
     build_direction: f.Direction | None = None
     extra_directions: list[f.Direction] = Field(default_factory=list)
     near: list[NearTable] | None = None
+    heat: list[HeatTable] = Field(default_factory=list)
     exposure: list[Literal["sunlight", "fuel", "rain"]] = Field(default_factory=list)
     service: ServiceTable | None = None
     fitting: bool = False
     inspection: f.Stated = "none"
     proof_test_each: bool = False
     retirement_life: f.Text = ""
+    design_life: f.Ride | None = None
+    lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
     consequence_reason: f.Text = ""
     load_factor: f.Ratio | None = None
@@ -275,6 +308,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    ride: MountingTable | None = None
 
 
 def _exactly_one(table: Table, names: tuple[str, ...], what: str) -> str:

@@ -1,0 +1,112 @@
+"""Distributions fitted to coupon strengths, and how well they fit (Anderson-Darling, observed significance level).
+
+Sources: MIL-HDBK-17-1F / CMH-17-1G Vol. 1, 8.3.4 (statistics and significance levels; formulas from memory, confirmed
+by the published worked set, see tests/validation/test_cmh17.py); D'Agostino and Stephens 1986; Lawless 1982.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from scipy import optimize, stats
+
+Family = Literal["normal", "lognormal", "Weibull"]
+FEWEST = 5  # below, the size correction of the normal statistic is not positive or means nothing
+REJECTED = 0.05  # observed significance level below which a family is rejected, CMH-17-1G 8.3.4
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """One family fitted to strengths: `place` and `scale` are mean and standard deviation [MPa] (normal), those of ln x
+    [-] (lognormal), or scale [MPa] and shape [-] (Weibull); `statistic` A2 and its `significance` [-]."""
+
+    family: Family
+    place: float
+    scale: float
+    statistic: float
+    significance: float
+
+    @property
+    def rejected(self) -> bool:
+        """Whether the family is rejected at 5 %."""
+        return self.significance < REJECTED
+
+    def share_below(self, strengths: np.ndarray) -> np.ndarray:
+        """Share (n,) [-] of parts weaker than each of `strengths` (n,) [MPa]."""
+        if self.family == "Weibull":
+            return np.asarray(-np.expm1(-((strengths / self.place) ** self.scale)))
+        x = np.log(strengths) if self.family == "lognormal" else strengths
+        return np.asarray(stats.norm.cdf(x, self.place, self.scale))
+
+
+def fits(values: Sequence[float]) -> tuple[Fit, ...]:
+    """Normal, lognormal and Weibull fits of strengths (n,) [MPa]; none for fewer than five, or for equal values."""
+    x = np.sort(np.asarray(values, dtype=float))
+    if len(x) < FEWEST or np.ptp(x) == 0 or x[0] <= 0:
+        return ()
+    logs = np.log(x)
+    shape, scale = weibull(x)
+    return (
+        _gaussian("normal", x),
+        _gaussian("lognormal", logs),
+        _of("Weibull", scale, shape, stats.weibull_min(shape, scale=scale), x),
+    )
+
+
+def weibull(values: Sequence[float] | np.ndarray) -> tuple[float, float]:
+    """Maximum-likelihood shape [-] and scale [values' unit] of the two-parameter Weibull distribution; values (n,) > 0.
+
+    The shape is the root of sum(x^b ln x) / sum(x^b) - 1/b - mean(ln x) (Lawless 1982, 4.1.1); n >= 2, not all equal.
+    """
+    logs = np.log(np.asarray(values, dtype=float))
+    top = logs.max()
+    near = logs - top  # x / max(x), so that no power overflows
+
+    def slope(shape: float) -> float:
+        weights = np.exp(shape * near)
+        return float((weights * near).sum() / weights.sum() - 1 / shape - near.mean())
+
+    guess = 1.2 / float(near.std())
+    shape = float(optimize.brentq(slope, 1e-3 * guess, 1e3 * guess, xtol=1e-12, rtol=1e-12))
+    return shape, math.exp(top) * float(np.exp(shape * near).mean()) ** (1 / shape)
+
+
+def anderson_darling(below: np.ndarray, above: np.ndarray) -> float:
+    """A2 [-] from ln F(x_i) and ln(1 - F(x_i)), (n,) for sorted x: -n - sum (2i - 1)/n (ln F_i + ln(1 - F_n+1-i))."""
+    n = len(below)
+    weights = (2 * np.arange(1, n + 1) - 1) / n
+    return float(-n - (weights * (below + above[::-1])).sum())
+
+
+def significance(family: Family, statistic: float, n: int) -> float:
+    """Observed significance level [-] of A2 with both parameters estimated from `n` values, CMH-17-1G 8.3.4.
+
+    Normal and lognormal: A* = (1 + 4/n - 25/n2) A2, 1 / (1 + exp(-0.48 + 0.78 ln A* + 4.58 A*)); Weibull:
+    A* = (1 + 0.2/sqrt(n)) A2, 1 / (1 + exp(-0.10 + 1.24 ln A* + 4.48 A*)). Needs n >= 5.
+    """
+    if family == "Weibull":
+        star, a, b, c = (1 + 0.2 / math.sqrt(n)) * statistic, -0.10, 1.24, 4.48
+    else:
+        star, a, b, c = (1 + 4 / n - 25 / n**2) * statistic, -0.48, 0.78, 4.58
+    return 1 / (1 + math.exp(min(a + b * math.log(star) + c * star, 700.0)))
+
+
+def _gaussian(family: Family, x: np.ndarray) -> Fit:
+    mean, deviation = float(x.mean()), float(x.std(ddof=1))
+    return _of(family, mean, deviation, stats.norm(mean, deviation), x)
+
+
+def _of(family: Family, place: float, scale: float, frozen: _Frozen, x: np.ndarray) -> Fit:
+    statistic = anderson_darling(frozen.logcdf(x), frozen.logsf(x))
+    return Fit(family, place, scale, statistic, significance(family, statistic, len(x)))
+
+
+class _Frozen:
+    """The two methods of a fitted scipy distribution that are used here."""
+
+    logcdf: Callable[[np.ndarray], np.ndarray]
+    logsf: Callable[[np.ndarray], np.ndarray]

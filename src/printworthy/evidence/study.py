@@ -1,0 +1,111 @@
+"""Everything the statistics say about the coupons of one material, pulled one way in one state."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from printworthy.evidence import basis
+from printworthy.evidence.batches import apart
+from printworthy.evidence.coupons import SMALLEST
+from printworthy.evidence.equivalence import acceptance
+from printworthy.evidence.fits import Fit, fits
+from printworthy.evidence.limits import joined
+from printworthy.evidence.need import SCATTER, limit_share
+from printworthy.evidence.outliers import largest_residual
+from printworthy.evidence.values import rule
+from printworthy.inputs import CouponSet, Rules
+
+MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is listed
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `used` the limit that decisions take [MPa],
+    None below three coupons; `remarks` in words."""
+
+    title: str
+    values: tuple[float, ...]
+    batches: int
+    mean: float
+    deviation: float
+    cv: float
+    fits: tuple[Fit, ...]
+    limits: tuple[tuple[str, float, float], ...]
+    used: float | None
+    remarks: tuple[str, ...]
+
+
+def studies(sets: Sequence[CouponSet], rules: Rules) -> tuple[Study, ...]:
+    """One study for each material, direction, temperature, moisture, bead direction and kind of test."""
+    groups: dict[tuple[object, ...], list[CouponSet]] = defaultdict(list)
+    for s in sets:
+        groups[(s.material, s.direction, s.temperature, s.moisture, s.beads, s.impact)].append(s)
+    return tuple(_study(group, rules) for group in groups.values())
+
+
+def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
+    values = tuple(x for s in sets for x in s.strengths)
+    x, n, first = np.array(values), len(values), sets[0]
+    deviation = float(x.std(ddof=1)) if n > 1 else 0.0
+    minimum = rule(rules, SCATTER.get(first.direction, "minimum_cv_between"))
+    remarks = [r for s in sets for r in s.remarks]
+    used = None
+    if n >= SMALLEST:
+        found = joined([s.strengths for s in sets], rule(rules, "tolerance_part"), rule(rules, "tolerance_confidence"),
+                       minimum)  # fmt: skip
+        used = found.value
+        remarks.append(f"used in decisions: {found.words}")
+    else:
+        remarks.append(f"{n} coupons give no lower limit: break at least {SMALLEST}, better 5")
+    remarks += _remarks(sets, values, deviation)
+    for more in (5, 18):
+        if n < more:
+            share = limit_share(more, max(deviation / float(x.mean()), minimum), rules)
+            remarks.append(
+                f"{more} coupons with this mean and scatter would let {100 * share:.0f} % of the mean be used"
+            )
+    title = f"{first.material}, {first.direction}, {first.temperature:g} degC, {first.moisture}"
+    title += (", notched impact" if first.impact else "") + (f", beads {first.beads}" if first.beads else "")
+    return Study(title, values, len(sets), float(x.mean()), deviation, deviation / float(x.mean()), fits(values),
+                 tuple(_limits(values, deviation)), used, tuple(remarks))  # fmt: skip
+
+
+def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: float) -> list[str]:
+    found = []
+    if len(values) > 1 and deviation == 0:
+        found.append("all values are the same: give each coupon's own, not their mean")
+    odd = largest_residual(values)
+    if odd is not None and odd.outlier:
+        found.append(f"coupon {odd.number + 1}, {odd.value:.4g} MPa, is an outlier: residual {odd.statistic:.2f} above "
+                     f"{odd.critical:.2f}; find its cause before leaving it out")  # fmt: skip
+    why = apart([s.strengths for s in sets]) if len(sets) > 1 else ""
+    if len(sets) > 1:
+        found.append(f"batches differ: {why}" if why else "batches agree")
+    for new in sets[1:]:
+        old = np.array(sets[0].strengths)
+        if len(old) >= SMALLEST and len(new.strengths) >= 2 and old.std(ddof=1) > 0:
+            test = acceptance(float(old.mean()), float(old.std(ddof=1)), new.strengths, modified=True)
+            word = "accepted" if test.accepted else "not accepted"
+            figures = (
+                f"lowest {test.lowest:.3g} against {test.lowest_allowed:.3g}, "
+                f"mean {test.mean:.3g} against {test.mean_allowed:.3g} MPa"
+            )
+            found.append(f"{new.title} against {sets[0].title}: {word} ({figures})")
+    return found
+
+
+def _limits(values: tuple[float, ...], deviation: float) -> list[tuple[str, float, float]]:
+    n = len(values)
+    if n < SMALLEST or deviation == 0:
+        return []
+    rows = [("normal", basis.normal_limit(values, 0.90), basis.normal_limit(values, 0.99)),
+            ("lognormal", basis.lognormal_limit(values, 0.90), basis.lognormal_limit(values, 0.99)),
+            ("Weibull", basis.weibull_limit(values, 0.90), basis.weibull_limit(values, 0.99))]  # fmt: skip
+    if n <= MOST:
+        free = (basis.hanson_koopmans_limit(values, p) for p in (0.90, 0.99))
+        rows.append(("Hanson-Koopmans", *free))  # type: ignore[arg-type]
+    return rows
