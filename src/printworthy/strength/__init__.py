@@ -7,12 +7,14 @@ from printworthy.strength.directions import DirectionMap, Settings, direction_ma
 from printworthy.strength.heat import Heater, Warmth, heater, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
+from printworthy.strength.raster import BestRaster, best_raster
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 
 __all__ = [
+    "BestRaster",
     "DirectionMap",
     "Heater",
     "Model",
@@ -20,6 +22,7 @@ __all__ = [
     "Relief",
     "Settings",
     "Warmth",
+    "best_raster",
     "bracket",
     "buckling",
     "conductor",
