@@ -36,7 +36,7 @@ from printworthy.results import (
     Refusal,
     SurfaceField,
 )
-from printworthy.strength import Heater, Model, Prepared, Warmth
+from printworthy.strength import Model, Prepared, Warmth
 from printworthy.workers import spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
@@ -104,8 +104,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     low, high = verdict.service_range(part, job.vehicle)
     printer = job.vehicle.printer
 
-    heaters = warm(ready, job, part, cards, high)
-    tops = {card.name: max([high, *hottest(heaters, part, card)]) for card in cards}
+    heating = strength.heating(ready, part, job.vehicle, cards, high)
+    tops = {card.name: heating.hottest(card.name, directions(part, AXES[0])) for card in cards}
     designs = {card.name: design_values(job, part, card, low, tops[card.name]) for card in cards}
     own = cards[0].name
     models = {own: strength.model(ready, part, cards[0])}
@@ -118,8 +118,10 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     def option(card: MaterialCard, direction: Vector) -> Option:
         tell(f"{card.name}, {words(direction)} up")
-        design, model, heat = designs[card.name], models[card.name], heat_of(heaters, card.name, direction)
-        result = strength.utilisation(model, direction, design, factor, relief(heat, card, design, tops[card.name]))
+        design, model, heat = designs[card.name], models[card.name], heating.of(card.name, direction)
+        result = strength.utilisation(
+            model, direction, design, factor, strength.relief(heat, card, design, tops[card.name])
+        )
         checks = strength.side_checks(model, result, design)
         states = heat.results if heat else ()
         lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
@@ -158,8 +160,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
     )
     name = best.result.material
-    heat = heat_of(heaters, name, best.result.direction)
-    return done, skin(models[name], best, heat, relief(heat, job.cards[name], best.design, tops[name]))
+    heat = heating.of(name, best.result.direction)
+    return done, skin(models[name], best, heat, strength.relief(heat, job.cards[name], best.design, tops[name]))
 
 
 def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
@@ -183,36 +185,6 @@ def life(
 ) -> Life:
     """Life of one option under the stated duties, from the S-N sets at hand."""
     return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
-
-
-def warm(
-    ready: Prepared, job: Job, part: Part, cards: tuple[MaterialCard, ...], air: float
-) -> Mapping[str, Heater | None]:
-    """The part's hot states in every material that is looked at; no work where it states none."""
-    if not part.heat:
-        return {}
-    body = strength.conductor(ready)
-    return {card.name: strength.heater(body, part, job.vehicle, card, air) for card in cards}
-
-
-def heat_of(heaters: Mapping[str, Heater | None], name: str, direction: Vector) -> Warmth | None:
-    """Hot states of one material built one way, or None."""
-    heater = heaters.get(name)
-    return strength.warmth(heater, direction) if heater else None
-
-
-def hottest(heaters: Mapping[str, Heater | None], part: Part, card: MaterialCard) -> Iterator[float]:
-    """Hottest computed temperatures [degC] over the axes: what the map of directions is made for. A direction that
-    turns out hotter still loses strength point by point."""
-    for way in directions(part, AXES[0]):
-        heat = heat_of(heaters, card.name, way)
-        if heat is not None:
-            yield heat.hottest
-
-
-def relief(heat: Warmth | None, card: MaterialCard, design: DesignValues, top: float) -> strength.Relief | None:
-    """What every strength gains where the part is cooler than `top` [degC], for which `design` was made."""
-    return evidence.relief(card, design, top, heat.points) if heat else None
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:

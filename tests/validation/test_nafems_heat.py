@@ -20,9 +20,7 @@ from printworthy.strength.conduction import Conductivity, Flow
 from printworthy.strength.exchange import Exchange
 
 T2 = Source("NAFEMS benchmark T2, bar that radiates", "TNSB rev. 3, 1990", "from memory")
-T3 = Source(
-    "NAFEMS benchmark T3, bar under a swinging temperature", "TNSB rev. 3, 1990; in a public test", "found"
-)
+T3 = Source("NAFEMS benchmark T3, bar under a swinging temperature", "TNSB rev. 3, 1990; in a public test", "found")
 T4 = Source("NAFEMS benchmark T4, plate with convection", "TNSB rev. 3, 1990; found in FinEtoolsHeatDiff.jl", "found")
 UP = (0.0, 0.0, 1.0)
 
