@@ -6,6 +6,7 @@ part -> shape -> mesh -> faces          what it is
      -> model, build directions         how hard it is worked
      -> checks beside strength          bolts, clamps, stiffness, buckling
      -> verdict of each option, choice  may it be printed, and which way up
+     -> layers, cost, beds, spares      what making it takes
 """
 
 from __future__ import annotations
@@ -20,11 +21,11 @@ from math import prod
 from pathlib import Path
 
 import numpy as np
-from pydantic import TypeAdapter
+from pydantic import ConfigDict, TypeAdapter
 
-from printworthy import evidence, ride, shape, strength, verdict, workspace
+from printworthy import evidence, making, ride, shape, strength, verdict, workspace
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.inputs import Job, MaterialCard, Part, PartMaking, Vector
 from printworthy.results import (
     Assessment,
     DesignValues,
@@ -48,7 +49,8 @@ Answer = tuple[Outcome, SurfaceField | None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 COMPARED_METAL = "al-6061-t6"
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
+INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -72,6 +74,7 @@ def assess(
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]
+    assessed = tuple(o for o in outcomes if isinstance(o, PartAssessment))
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -79,8 +82,9 @@ def assess(
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
-        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+        making=making.made_of(job, assessed, cache, progress),
     )
     done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
@@ -158,6 +162,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        printing=making.layers(job, part, ready.solid.surface, best, tell),
     )
     name = best.result.material
     heat = heating.of(name, best.result.direction)
@@ -271,14 +276,18 @@ def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
     except (InputError, NotComputed) as stop:
         line = str(stop) if stop.where else f"part {part.name}: {stop}"
         return Refusal(part.name, part.title, part.role, "not decided", line, isinstance(stop, InputError)), None
-    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+    cache.put(key, OUTCOME.dump_json(outcome).decode(), field.arrays() if field is not None else {})
     return outcome, field
 
 
 def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
     """One part as it was kept, or None."""
     kept = cache.get(part_key(job, part))
-    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
+    return (
+        None
+        if kept is None
+        else (OUTCOME.validate_json(kept.text), SurfaceField.of(kept.arrays) if kept.arrays else None)
+    )
 
 
 def part_key(job: Job, part: Part) -> str:
@@ -292,24 +301,10 @@ def part_key(job: Job, part: Part) -> str:
     weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
-
-
-def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
-    """A surface field as named arrays."""
-    if field is None:
-        return {}
-    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    warmth = {} if field.temperature is None else {"temperature": field.temperature}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
-
-
-def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
-    """The surface field of named arrays; None if there are none."""
-    if not arrays:
-        return None
-    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))
+    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
+    printers = [making.printer_card(job, card.name) for card in cards]
+    stated = replace(part, making=how)
+    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
 
 
 def geometry_problems(job: Job) -> list[InputError]:

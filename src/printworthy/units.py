@@ -52,7 +52,17 @@ DIMENSIONS: dict[str, Dimension] = {
     "spring rate": Dimension("N/mm", ("N/mm", "kN/m", "N/m", "lbf/in"), 1e7, 1e-6),
     "damping": Dimension("N*s/mm", ("N*s/mm", "N*s/m", "kN*s/m"), 1e6, 1e-9),
     "speed": Dimension("mm/s", ("m/s", "mm/s", "km/h", "mph"), 1e8, 1e-6),
-    "time": Dimension("s", ("s", "ms", "min", "h", "day"), 1e10, 1e-9),
+    "time": Dimension("s", ("s", "ms", "min", "h", "day", "week", "month", "year"), 1e10, 1e-9),
+    "rate": Dimension("1/year", ("1/year", "1/month", "1/week", "1/day", "1/h"), 1e9, 1e-9),
+    "money": Dimension("EUR", ("EUR",), 1e10, 1e-6),
+    "money by time": Dimension("EUR/h", ("EUR/h", "EUR/min", "EUR/day"), 1e6, 1e-6),
+    "money by mass": Dimension("EUR/kg", ("EUR/kg", "EUR/g", "EUR/t"), 1e6, 1e-6),
+    "money by area": Dimension("EUR/cm^2", ("EUR/cm^2", "EUR/m^2"), 1e6, 1e-9),
+    "money by energy": Dimension("EUR/kWh", ("EUR/kWh", "EUR/J"), 1e6, 1e-6),
+    "flow": Dimension("mm^3/s", ("mm^3/s", "cm^3/s", "cm^3/min", "cm^3/h"), 1e7, 1e-6),
+    "jerk": Dimension("mm/s^3", ("m/s^3", "mm/s^3"), 1e12, 1e-6, shown="m/s^3"),
+    "time by area": Dimension("s/cm^2", ("s/cm^2", "min/cm^2"), 1e6, 1e-6),
+    "time by volume": Dimension("s/cm^3", ("s/cm^3", "min/cm^3"), 1e6, 1e-6),
     "ratio": Dimension("", ("%",), 1e6, only=("percent", "dimensionless")),
     "count": Dimension("", (), 1e12, only=("dimensionless",)),
     "conductivity": Dimension("W/(m*K)", ("W/(m*K)", "mW/(m*K)"), 1e4, 1e-6),
@@ -76,6 +86,7 @@ _NAMES: dict[str, str] = {
     "degC": "degC", "°C": "degC", "degF": "degF", "°F": "degF", "K": "kelvin",
     "us": "us", "µs": "us", "ms": "ms", "s": "s", "min": "minute", "h": "hour", "day": "day",
     "deg": "degree", "°": "degree", "rad": "radian", "%": "percent", "ppm": "ppm",
+    "week": "week", "month": "month", "year": "year", "EUR": "EUR", "kWh": "(kW*h)",
     "mph": "mile_per_hour", "J": "J", "mJ": "mJ", "kJ": "kJ", "mW": "mW", "W": "W", "kW": "kW",
 }  # fmt: skip
 
@@ -291,7 +302,9 @@ def _name(name: str, dimension: str) -> str:
 
 @cache
 def _registry() -> Any:
-    """The unit registry of pint, one for the process."""
+    """The unit registry of pint, one for the process; money is a kind of its own, in one currency."""
     import pint
 
-    return pint.UnitRegistry()
+    registry: Any = pint.UnitRegistry()
+    registry.define("EUR = [currency]")
+    return registry

@@ -30,9 +30,8 @@ MILD = "print 8000/3000/0.35/0.40/1100 MPa"
 SOURCE = Source("Gustafsson and McBain 2020, scikit-fem, map of directions", f"same mesh, {MILD}", "another program")
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0, density=1.2)
 EXPANSION = {"expansion_in_layer": 2.2e-5, "expansion_through": 24.8e-5}
-WARM = replace(
-    PRINT, values={**PRINT.values, **{n: Quantity(v, "1/K", "test", "invented") for n, v in EXPANSION.items()}}
-)
+WARM_VALUES = {n: Quantity(v, "1/K", "test", "invented") for n, v in EXPANSION.items()}
+WARM = replace(PRINT, values={**PRINT.values, **WARM_VALUES})
 DESIGN = design_values(X=60.0, Z=30.0, S=25.0, S12=40.0, Xc=80.0, Zc=70.0)
 STRENGTHS = Strengths.of(DESIGN)
 SETTINGS = Settings(directions=200, random_checks=10)

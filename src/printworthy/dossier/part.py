@@ -6,6 +6,7 @@ from printworthy.dossier import (
     claims,
     figures,
     lasting,
+    making,
     pieces,
     precision,
     ride,
@@ -18,7 +19,7 @@ from printworthy.dossier import (
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
-from printworthy.results import FreeBody, MeshReport, PartAssessment, ShapeReport, SurfaceField
+from printworthy.results import FreeBody, Making, MeshReport, PartAssessment, ShapeReport, SurfaceField
 
 
 def section(
@@ -28,6 +29,7 @@ def section(
     job: Job,
     anchor: str,
     bodies: tuple[FreeBody, ...] = (),
+    made: Making | None = None,
 ) -> Section:
     """Everything the dossier says about one part; `anchor` is its address in the file, `bodies` its free bodies."""
     cards = dict(job.cards)
@@ -61,6 +63,7 @@ def section(
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
+            sub("making", "Making", *making.part_blocks(part, made)),
             sub("processes", "Against other processes", claims.specific(part, cards),
                 claims.claims(part, cards, job.rules)),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),

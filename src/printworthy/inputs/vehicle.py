@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from printworthy.errors import Place
 from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
 from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
+from printworthy.inputs.making import PartMaking, Workshop
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 from printworthy.inputs.pieces import DimensionSet, Weighing
 from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
@@ -72,6 +73,7 @@ class Part:
     note: str = ""
     mounting: Mounting | None = None
     place: Place | None = None
+    making: PartMaking = field(default_factory=PartMaking)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,3 +117,4 @@ class Job:
     fatigue: tuple[FatigueSet, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     dimensions: tuple[DimensionSet, ...] = ()
+    workshop: Workshop = field(default_factory=Workshop)

@@ -9,6 +9,7 @@ from typing import Literal
 from printworthy.inputs import Consequence, Quantity, Vector
 from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
+from printworthy.results.making import Making, Printing
 from printworthy.results.pieces import Capability, Weight
 from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
@@ -124,6 +125,7 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    printing: Printing | None = None
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
 
     @property
@@ -161,4 +163,5 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    making: Making | None = None
     ride: Ride | None = None

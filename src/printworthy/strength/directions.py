@@ -51,7 +51,7 @@ class Settings:
     runners_up: int = 4
     worst_estimates: int = 5
     enrichments: int = 40
-    rounds: int = 12
+    rounds: int = 40
     seed: int = 51473
 
 

@@ -15,6 +15,10 @@ from printworthy.inputs import LifeUnit, RideSpan, Vector
 T = TypeVar("T")
 
 
+DAY = 86400.0
+YEAR = 365.25 * DAY  # [s], the year of `units`
+
+
 class Table(BaseModel):
     """A TOML table: no unknown keys, no conversions between kinds of values."""
 
@@ -58,6 +62,14 @@ def _all_positive(value: Vector) -> str:
 
 def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
+
+
+def _at_most_one(value: float) -> str:
+    return "" if value <= 1.0 else "is above 1"
+
+
+def _within_a_day(value: float) -> str:
+    return "" if value <= DAY else "is more than a day"
 
 
 def _steep(value: float) -> str:
@@ -128,7 +140,6 @@ Length = Annotated[float, _reader(_quantity("length"), _positive)]
 Position = Annotated[float, _reader(_quantity("length"))]  # along an axis: may be zero or negative
 Force = Annotated[float, _reader(_quantity("force"), _positive)]
 ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
-Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
 Speed = Annotated[float, _reader(_quantity("speed"), _positive)]
 Rate = Annotated[float, _reader(_quantity("spring rate"), _positive)]
 RateOrNone = Annotated[float, _reader(_quantity("spring rate"), _not_negative)]
@@ -145,6 +156,13 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+Fraction = Annotated[float, _reader(_quantity("ratio"), _positive, _at_most_one)]
+Money = Annotated[float, _reader(_quantity("money"), _not_negative)]
+Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
+YearlyRate = Annotated[float, _reader(_quantity("rate"), _not_negative)]
+Time = Annotated[float, _reader(_quantity("time"), _positive)]
+Years = Annotated[float, _reader(lambda text: units.quantity(text, "time") / YEAR, _positive)]
+TimeOfDay = Annotated[float, _reader(_quantity("time"), _not_negative, _within_a_day)]
 Count = Annotated[float, _reader(_quantity("count"), _not_negative)]
 Level = Annotated[float, _reader(_quantity("ratio"), _level)]
 Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]

@@ -28,6 +28,8 @@ from printworthy.workspace import tables as t
 from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
 from printworthy.workspace.heat import heat_body, heat_state
+from printworthy.workspace.making_tables import PrinterTable
+from printworthy.workspace.workshop import part_making
 
 
 def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
@@ -47,7 +49,7 @@ def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
     )
 
 
-def printer(stated: t.PrinterTable | None) -> Printer:
+def printer(stated: PrinterTable | None) -> Printer:
     """What can be printed in: as stated, else what is common practice."""
     if stated is None:
         return Printer()
@@ -95,6 +97,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         note=stated.note,
         mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
+        making=part_making(stated.making, document),
     )
 
 

@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
+from printworthy.workspace import making_tables as m
 from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.heat import HeatSourceTable, HeatTable
@@ -41,14 +42,6 @@ class ServiceTable(Table):
         return self
 
 
-class PrinterTable(Table):
-    """[printer]: what can be printed in."""
-
-    build_space: f.Sizes
-    layer_height: f.Length
-    overhang_angle: f.Overhang = 45.0
-
-
 class VehicleFile(Table):
     """vehicle.toml."""
 
@@ -57,7 +50,11 @@ class VehicleFile(Table):
     title: f.Text = ""
     invented: bool = False
     note: f.Text = ""
-    printer: PrinterTable | None = None
+    printer: m.PrinterTable | None = None
+    printers: list[m.PoolPrinterTable] = Field(default_factory=list)
+    operator: m.OperatorTable | None = None
+    demand: m.DemandTable | None = None
+    consolidation: list[m.ConsolidationTable] = Field(default_factory=list)
     heat_source: list[HeatSourceTable] = Field(default_factory=list)
     frame: FrameTable | None = None
     front: WheelTable | None = None
@@ -308,6 +305,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    making: m.PartMakingTable | None = None
     ride: MountingTable | None = None
 
 
