@@ -22,7 +22,7 @@ from printworthy.results import (
     SurfaceField,
     Weight,
 )
-from printworthy.strength import Heater, Model, Prepared, Warmth
+from printworthy.strength import Heating, Model, Prepared
 
 Tell = Callable[[str, float], None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -31,7 +31,7 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Study:
-    """What all options of a part share; by card name: hot states, the temperature [degC] its strengths are made for,
+    """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made for,
     design values, elastic model, weighed pieces."""
 
     job: Job
@@ -39,7 +39,7 @@ class Study:
     ready: Prepared
     cards: tuple[MaterialCard, ...]
     factors: tuple[Step, ...]
-    heaters: Mapping[str, Heater | None]
+    heating: Heating
     tops: Mapping[str, float]
     designs: Mapping[str, DesignValues]
     models: Mapping[str, Model]
@@ -54,8 +54,8 @@ class Study:
 def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]) -> Study:
     """Everything made once for a part; the first of the cards is its own material. Raises InputError, NotComputed."""
     low, high = verdict.service_range(part, job.vehicle)
-    heaters = warm(ready, job, part, cards, high)
-    tops = {card.name: max([high, *hottest(heaters, part, card)]) for card in cards}
+    heating = strength.heating(ready, part, job.vehicle, cards, high)
+    tops = {card.name: heating.hottest(card.name, directions(part, AXES[0])) for card in cards}
     own = strength.model(ready, part, cards[0])
     others = {card.name: strength.model(ready, part, card, factored=own) for card in cards[1:]}
     weighings = [w for w in job.weighings if w.part == part.name]
@@ -65,7 +65,7 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
         ready,
         cards,
         verdict.factors(part, job.rules),
-        heaters,
+        heating,
         tops,
         designs={card.name: design_values(job, part, card, low, tops[card.name]) for card in cards},
         models={cards[0].name: own, **others},
@@ -84,8 +84,8 @@ def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Opti
     """One material built one way, judged."""
     tell(f"{card.name}, {words(direction)} up", 0.0)
     job, part, report = at.job, at.part, at.ready.solid.report
-    design, model, heat = at.designs[card.name], at.models[card.name], heat_of(at.heaters, card.name, direction)
-    gain = relief(heat, card, design, at.tops[card.name])
+    design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
+    gain = strength.relief(heat, card, design, at.tops[card.name])
     result = strength.utilisation(model, direction, design, at.factor, gain)
     checks = strength.side_checks(model, result, design)
     states = heat.results if heat else ()
@@ -138,8 +138,8 @@ def compared_metals(at: Study) -> Iterator[MetalOption]:
 def skin(at: Study, option: Option) -> SurfaceField:
     """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
     name, direction = option.result.material, option.result.direction
-    model, heat = at.models[name], heat_of(at.heaters, name, direction)
-    gain = relief(heat, at.job.cards[name], option.design, at.tops[name])
+    model, heat = at.models[name], at.heating.of(name, direction)
+    gain = strength.relief(heat, at.job.cards[name], option.design, at.tops[name])
     solid = model.space.solid
     every = strength.skin_utilisation(model, direction, option.design, option.result.factor, gain)
     used, triangles = np.unique(solid.facets, return_inverse=True)
@@ -166,36 +166,6 @@ def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: fl
         card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
         impact=any(case.kind == "impact" for case in part.cases),
     )  # fmt: skip
-
-
-def warm(
-    ready: Prepared, job: Job, part: Part, cards: tuple[MaterialCard, ...], air: float
-) -> Mapping[str, Heater | None]:
-    """The part's hot states in every material that is looked at; no work where it states none."""
-    if not part.heat:
-        return {}
-    body = strength.conductor(ready)
-    return {card.name: strength.heater(body, part, job.vehicle, card, air) for card in cards}
-
-
-def heat_of(heaters: Mapping[str, Heater | None], name: str, direction: Vector) -> Warmth | None:
-    """Hot states of one material built one way, or None."""
-    heater = heaters.get(name)
-    return strength.warmth(heater, direction) if heater else None
-
-
-def hottest(heaters: Mapping[str, Heater | None], part: Part, card: MaterialCard) -> Iterator[float]:
-    """Hottest computed temperatures [degC] over the axes: what the map of directions is made for. A direction that
-    turns out hotter still loses strength point by point."""
-    for way in directions(part, AXES[0]):
-        heat = heat_of(heaters, card.name, way)
-        if heat is not None:
-            yield heat.hottest
-
-
-def relief(heat: Warmth | None, card: MaterialCard, design: DesignValues, top: float) -> strength.Relief | None:
-    """What every strength gains where the part is cooler than `top` [degC], for which `design` was made."""
-    return evidence.relief(card, design, top, heat.points) if heat else None
 
 
 def words(direction: Vector) -> str:

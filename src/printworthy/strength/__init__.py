@@ -4,7 +4,7 @@ from printworthy.strength.checks import buckling, mass, side_checks
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
-from printworthy.strength.heat import Heater, Warmth, heater, warmth
+from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, relief, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
 from printworthy.strength.raster import BestRaster, best_raster
@@ -17,6 +17,7 @@ __all__ = [
     "BestRaster",
     "DirectionMap",
     "Heater",
+    "Heating",
     "Model",
     "Prepared",
     "Relief",
@@ -29,11 +30,13 @@ __all__ = [
     "direction_map",
     "governing_distance",
     "heater",
+    "heating",
     "lay_of",
     "mass",
     "metal_utilisation",
     "model",
     "prepared",
+    "relief",
     "search",
     "side_checks",
     "skin_utilisation",
