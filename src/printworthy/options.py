@@ -31,8 +31,8 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Study:
-    """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made for,
-    design values, elastic model, weighed pieces."""
+    """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made
+    for, design values, elastic model, weighed pieces."""
 
     job: Job
     part: Part
