@@ -1,56 +1,47 @@
 """From inputs to verdicts, on one page. No files are read but the parts' geometry, nothing is drawn.
 
+workspace -> ride                       what is asked of each part
 part -> shape -> mesh -> faces          what it is
      -> design values of each material  how strong it may be taken to be
      -> model, build directions         how hard it is worked
      -> checks beside strength          bolts, clamps, stiffness, buckling
      -> verdict of each option, choice  may it be printed, and which way up
+     -> layers, cost, beds, spares      what making it takes
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from importlib.metadata import version
-from math import prod
 from pathlib import Path
 
-import numpy as np
-from pydantic import TypeAdapter
-
-from printworthy import evidence, shape, strength, verdict
+from printworthy import evidence, making, options, ride, shape, strength, verdict, workspace
+from printworthy.answers import LIBRARIES, Answer, from_cache, keep, part_key
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import (
     Assessment,
-    DesignValues,
-    DirectionResult,
-    Life,
-    MeshReport,
-    MetalOption,
-    Option,
     PartAssessment,
     Refusal,
-    SolidOption,
     SurfaceField,
-    Weight,
 )
-from printworthy.strength import Model, Prepared
 from printworthy.workers import spread
+from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
-from printworthy.workspace.cache import key as cache_key
 
 Progress = Callable[[str, str, float], None]
-Outcome = PartAssessment | Refusal
-Answer = tuple[Outcome, SurfaceField | None]
-AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
-COMPARED_METAL = "al-6061-t6"
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome)
-LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def read(root: Path) -> Job:
+    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root))
+    if wrong:
+        raise WorkspaceProblems(root, wrong)
+    return job
 
 
 def assess(
@@ -65,6 +56,7 @@ def assess(
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]
+    assessed = tuple(o for o in outcomes if isinstance(o, PartAssessment))
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
@@ -72,9 +64,11 @@ def assess(
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),
-        parts=tuple(o for o in outcomes if isinstance(o, PartAssessment)),
+        parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
+        making=making.made_of(job, assessed, cache, progress),
     )
+    done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
@@ -92,124 +86,45 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
     tell(strength.need(solid.report.unknowns, len(part.cases), len(cards)).words)
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
-    factors = verdict.factors(part, job.rules)
-    factor = prod(step.factor for step in factors)
-    low, high = verdict.service_range(part, job.vehicle)
-    printer = job.vehicle.printer
-
-    designs = {card.name: design_values(job, part, card, low, high) for card in cards}
-    own = cards[0].name
-    models = modelled(ready, part, cards)
-    report = strength.wall_report(solid.report, models[own].sampler, part.fill)
-    found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
-
-    measured = [d for d in job.dimensions if d.part == part.name]
-    weights = weighed(job, part, cards, strength.volume(models[own]))
-
-    def option(card: MaterialCard, direction: Vector) -> Option:
-        tell(f"{card.name}, {words(direction)} up")
-        design, model = designs[card.name], models[card.name]
-        result = strength.utilisation(model, direction, design, factor)
-        checks = strength.side_checks(model, result, design)
-        lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), weights[card.name]
-        answer = verdict.decide(
-            part, card, job.vehicle, job.rules, design, result, checks, report, life=lasts, weight=weight
-        )
-        lay = strength.lay_of(ready, part, printer, direction)
-        return Option(result, design, checks, answer, strength.mass(model, card), lay, life=lasts, weight=weight)
-
-    ways = directions(part, found.chosen)
-    options = [option(card, direction) for card in cards for direction in ways]
-    chosen = verdict.choose(options, part)
+    study = options.study(job, part, ready, cards)
+    found = options.searched(study, tell)
+    judged = [
+        options.option(study, card, direction, tell)
+        for card in cards
+        for direction in options.directions(part, found.chosen)
+    ]
+    chosen = verdict.choose(judged, part)
     tell("mesh error")
-    full = filled(job, part, ready, options[chosen])
-    options[chosen] = sharpened(job, part, ready, report, options[chosen], models, full)
-    metals = tuple(compared_metals(job, replace(part, fill=None), ready, factor, models[own]))
-    best = options[chosen]
+    full = options.filled(study, judged[chosen])
+    judged[chosen] = best = options.sharpened(study, judged[chosen], full)
+    measured = [d for d in job.dimensions if d.part == part.name]
     done = PartAssessment(
         part=part.name,
         title=part.title,
         role=part.role,
         consequence=verdict.consequence(part, job.rules),
         shape=solid.shape,
-        mesh=report,
-        options=tuple(options),
+        mesh=study.report,
+        options=tuple(judged),
         chosen=chosen,
         search=found,
-        metals=metals,
-        factors=factors,
+        metals=tuple(options.compared_metals(study)),
+        factors=study.factors,
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
+        printing=making.layers(job, part, solid.surface, best, tell),
         solid=full,
     )
-    return done, skin(models[best.result.material], best)
-
-
-def modelled(ready: Prepared, part: Part, cards: tuple[MaterialCard, ...]) -> dict[str, Model]:
-    """The part in every material by its name; the first one's factor serves for all."""
-    first = strength.model(ready, part, cards[0])
-    others = {card.name: strength.model(ready, part, card, factored=first) for card in cards[1:]}
-    return {cards[0].name: first, **others}
-
-
-def weighed(job: Job, part: Part, cards: tuple[MaterialCard, ...], volume: float) -> dict[str, Weight | None]:
-    """The part's weighed pieces against what a `volume` [mm3] of each material should weigh."""
-    weighings = [w for w in job.weighings if w.part == part.name]
-    return {card.name: evidence.weight(card, volume, weighings, job.rules) for card in cards}
-
-
-def filled(job: Job, part: Part, ready: Prepared, option: Option) -> SolidOption | None:
-    """An option of a part with infill as it were if printed solid; None for a part that is."""
-    if part.fill is None:
-        return None
-    card, direction = job.cards[option.result.material], option.result.direction
-    model = strength.model(ready, replace(part, fill=None), card, only=direction)
-    result = strength.utilisation(model, direction, option.design, option.result.factor)
-    return SolidOption(result, strength.mass(model, card))
-
-
-def sharpened(
-    job: Job, part: Part, ready: Prepared, report: MeshReport, option: Option, models: Mapping[str, Model],
-    full: SolidOption | None,
-) -> Option:  # fmt: skip
-    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
-    result, design, card = option.result, option.design, job.cards[option.result.material]
-    model = models[card.name]
-    surface = None if ready.solid.report.curved else ready.solid.surface
-    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
-    # A peak with a limit decides itself; only one without is averaged.
-    distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
-    checks = (*option.checks, *strength.buckling(model, result))
-    lasts = life(job, part, card, design, result, verdict.Mesh(report, bracket, distance))
-    answer = verdict.decide(
-        part, card, job.vehicle, job.rules, design, result, checks, report,
-        bracket=bracket, distance=distance, life=lasts, weight=option.weight, solid=full.result if full else None,
-    )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
-
-
-def life(
-    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
-) -> Life:
-    """Life of one option under the stated duties, from the S-N sets at hand."""
-    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+    return done, options.skin(study, best)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
-
-
-def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
-    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
-    return evidence.design_values(
-        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
-        impact=any(case.kind == "impact" for case in part.cases),
-    )  # fmt: skip
 
 
 def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
@@ -224,18 +139,6 @@ def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
     )
 
 
-def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
-    """The stated build direction, the one the search chose, the extra ones and the axes, each once; opposite ways are
-    one direction for strength."""
-    stated = () if part.build_direction is None else (part.build_direction,)
-    kept: list[Vector] = []
-    for n in (*stated, chosen, *part.extra_directions, *AXES):
-        unit = np.array(n) / np.linalg.norm(n)
-        if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
-            kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
-    return tuple(kept)
-
-
 def unprinted(job: Job, part: Part) -> Refusal:
     """A part that is never looked at as a print: its role stays metal, or only metals were named for it."""
     if part.role in job.rules.metal_roles:
@@ -243,32 +146,6 @@ def unprinted(job: Job, part: Part) -> Refusal:
         return Refusal(part.name, part.title, part.role, "do not print", line)
     line = f"{part.name}: only metals are named for it; name a printed polymer under alternatives to have one judged"
     return Refusal(part.name, part.title, part.role, "not decided", line)
-
-
-def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printed: Model) -> Iterator[MetalOption]:
-    """The same solid in the metals named as alternatives, or in one common light alloy."""
-    named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
-    for name in named or [COMPARED_METAL]:
-        card = job.cards[name]
-        model = strength.model(ready, part, card, factored=printed)
-        used, case = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        yield MetalOption(name, strength.mass(model, card), used, case)
-
-
-def skin(model: Model, option: Option) -> SurfaceField:
-    """Utilisation over the skin for the chosen option, for pictures."""
-    solid = model.space.solid
-    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor)
-    used, triangles = np.unique(solid.facets, return_inverse=True)
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces))
-
-
-def words(direction: Vector) -> str:
-    """A build direction in words: "+z", or its three numbers."""
-    for axis, name in enumerate("xyz"):
-        if abs(direction[axis]) > SAME:
-            return ("+" if direction[axis] > 0 else "-") + name
-    return ", ".join(f"{c:.3g}" for c in direction)
 
 
 def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
@@ -279,42 +156,8 @@ def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
     except (InputError, NotComputed) as stop:
         line = str(stop) if stop.where else f"part {part.name}: {stop}"
         return Refusal(part.name, part.title, part.role, "not decided", line, isinstance(stop, InputError)), None
-    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+    keep(cache, key, outcome, field)
     return outcome, field
-
-
-def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
-    """One part as it was kept, or None."""
-    kept = cache.get(part_key(job, part))
-    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
-
-
-def part_key(job: Job, part: Part) -> str:
-    """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
-    cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    names = {card.name for card in cards}
-    coupons = [c for c in job.coupons if c.material in names]
-    tests = [t for t in job.fatigue if t.material in names]
-    weighings = [w for w in job.weighings if w.part == part.name]
-    measured = [d for d in job.dimensions if d.part == part.name]
-    programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    return cache_key(part, job.vehicle, cards, coupons, tests, weighings, measured, job.rules, programs)
-
-
-def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
-    """A surface field as named arrays."""
-    if field is None:
-        return {}
-    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **faces}
-
-
-def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
-    """The surface field of named arrays; None if there are none."""
-    if not arrays:
-        return None
-    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces)
 
 
 def geometry_problems(job: Job) -> list[InputError]:

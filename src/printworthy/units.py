@@ -49,11 +49,27 @@ DIMENSIONS: dict[str, Dimension] = {
     "acceleration": Dimension("mm/s^2", ("m/s^2", "mm/s^2", "g", "ft/s^2"), 1e9, 1e-6, shown="m/s^2"),
     "angle": Dimension("deg", ("deg", "°", "rad"), 36000.0, only=("degree", "radian")),
     "stiffness_per_area": Dimension("N/mm^3", ("N/mm^3", "MPa/mm", "GPa/m", "N/m^3"), 1e9, 1e-12),
+    "spring rate": Dimension("N/mm", ("N/mm", "kN/m", "N/m", "lbf/in"), 1e7, 1e-6),
+    "damping": Dimension("N*s/mm", ("N*s/mm", "N*s/m", "kN*s/m"), 1e6, 1e-9),
     "speed": Dimension("mm/s", ("m/s", "mm/s", "km/h", "mph"), 1e8, 1e-6),
-    "time": Dimension("s", ("s", "ms", "min", "h", "day"), 1e10, 1e-9),
+    "time": Dimension("s", ("s", "ms", "min", "h", "day", "week", "month", "year"), 1e10, 1e-9),
+    "rate": Dimension("1/year", ("1/year", "1/month", "1/week", "1/day", "1/h"), 1e9, 1e-9),
+    "money": Dimension("EUR", ("EUR",), 1e10, 1e-6),
+    "money by time": Dimension("EUR/h", ("EUR/h", "EUR/min", "EUR/day"), 1e6, 1e-6),
+    "money by mass": Dimension("EUR/kg", ("EUR/kg", "EUR/g", "EUR/t"), 1e6, 1e-6),
+    "money by area": Dimension("EUR/cm^2", ("EUR/cm^2", "EUR/m^2"), 1e6, 1e-9),
+    "money by energy": Dimension("EUR/kWh", ("EUR/kWh",), 1e6, 1e-6),
+    "flow": Dimension("mm^3/s", ("mm^3/s", "cm^3/s", "cm^3/min", "cm^3/h"), 1e7, 1e-6),
+    "jerk": Dimension("mm/s^3", ("m/s^3", "mm/s^3"), 1e12, 1e-6, shown="m/s^3"),
+    "time by area": Dimension("s/cm^2", ("s/cm^2", "min/cm^2"), 1e6, 1e-6),
+    "time by volume": Dimension("s/cm^3", ("s/cm^3", "min/cm^3"), 1e6, 1e-6),
     "ratio": Dimension("", ("%",), 1e6, only=("percent", "dimensionless")),
     "count": Dimension("", (), 1e12, only=("dimensionless",)),
     "conductivity": Dimension("W/(m*K)", ("W/(m*K)", "mW/(m*K)"), 1e4, 1e-6),
+    "film": Dimension("W/(m^2*K)", ("W/(m^2*K)", "mW/(mm^2*K)"), 1e8, 1e-6),
+    "specific heat": Dimension("J/(kg*K)", ("J/(kg*K)", "kJ/(kg*K)"), 1e6, 1e-3),
+    "power": Dimension("W", ("W", "kW", "mW"), 1e7, 1e-6),
+    "irradiance": Dimension("W/m^2", ("W/m^2", "kW/m^2"), 1e5, 1e-3),
     "toughness": Dimension("MPa*m^0.5", ("MPa*m^0.5", "MPa m^0.5", "kPa*m^0.5", "N/mm^1.5"), 1e4, 1e-4),
     "expansion": Dimension("1/K", ("1/K", "um/(m*K)", "1/degC", "ppm/K", "1/degF"), 0.1, 1e-9),
 }
@@ -70,6 +86,7 @@ _NAMES: dict[str, str] = {
     "degC": "degC", "°C": "degC", "degF": "degF", "°F": "degF", "K": "kelvin",
     "us": "us", "µs": "us", "ms": "ms", "s": "s", "min": "minute", "h": "hour", "day": "day",
     "deg": "degree", "°": "degree", "rad": "radian", "%": "percent", "ppm": "ppm",
+    "week": "week", "month": "month", "year": "year", "EUR": "EUR", "kWh": "(kW*h)",
     "mph": "mile_per_hour", "J": "J", "mJ": "mJ", "kJ": "kJ", "mW": "mW", "W": "W", "kW": "kW",
 }  # fmt: skip
 
@@ -99,6 +116,24 @@ def quantity(text: object, dimension: str) -> float:
     if not unit:
         raise TextError(f"{dimension} {_quoted(text)} has no unit", do=_accepted(dimension, number))
     return _sensible(_converter(unit, dimension)(number), dimension, f"{text}")
+
+
+def span(text: object, dimension: str) -> tuple[float, float]:
+    """Read a range, "8 to 20 W/(m^2*K)", as (low, high); a single quantity is a range of no width.
+
+    Raises:
+        TextError: as for `quantity`, or when the low end lies above the high end.
+    """
+    ends = [part.strip() for part in text.split(" to ")] if isinstance(text, str) else [text]
+    if len(ends) != 2:
+        value = quantity(text, dimension)
+        return value, value
+    unit = _split(ends[1], dimension)[1]
+    low = quantity(ends[0] if _split(ends[0], dimension)[1] else f"{ends[0]} {unit}".strip(), dimension)
+    high = quantity(ends[1], dimension)
+    if low > high:
+        raise TextError(f"the range {_quoted(text)} runs downwards", do="Exchange its ends")
+    return low, high
 
 
 def vector(text: object, dimension: str) -> Vector:
@@ -267,7 +302,9 @@ def _name(name: str, dimension: str) -> str:
 
 @cache
 def _registry() -> Any:
-    """The unit registry of pint, one for the process."""
+    """The unit registry of pint, one for the process; money is a kind of its own, in one currency."""
     import pint
 
-    return pint.UnitRegistry()
+    registry: Any = pint.UnitRegistry()
+    registry.define("EUR = [currency]")
+    return registry

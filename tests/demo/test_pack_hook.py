@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from printworthy import flow, workspace
+from printworthy import flow
 from printworthy.demo import build
 from printworthy.results import PartAssessment
 from printworthy.workspace.cache import Cache
 
 
 def assessed(root: Path) -> PartAssessment:
-    job = workspace.read(root)
+    job = flow.read(root)
     return flow.assess(job, Cache(root / ".cache"), lambda *_: None, ("pack-hook",), workers=1)[0].parts[0]
 
 

@@ -6,15 +6,16 @@ import re
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Literal
 
 import netgen.occ as occ
 import numpy as np
 import pytest
 
-from printworthy.errors import LoadError
-from printworthy.inputs import CylinderSelector, Load, Support
+from printworthy.errors import LoadError, Place
+from printworthy.inputs import CylinderSelector, Load, LoadCase, Support
 from printworthy.strength import Prepared, prepared
-from printworthy.strength.supports import supported
+from printworthy.strength.supports import prescribed, supported
 from specimens import UP, facets_where, isotropic_card, plane, shape_faces, solid, specimen
 
 MODULUS = 2000.0
@@ -186,3 +187,27 @@ def _turned(axes: np.ndarray) -> np.ndarray:
     about_y = np.array([[np.cos(a), 0, np.sin(a)], [0, 1, 0], [-np.sin(a), 0, np.cos(a)]])
     about_x = np.array([[1, 0, 0], [0, np.cos(b), -np.sin(b)], [0, np.sin(b), np.cos(b)]])
     return axes @ (about_x @ about_y).T
+
+
+@pytest.mark.parametrize("kind", ["sliding", "foundation", "bolt hole"])
+def test_only_a_fixed_face_can_be_moved(kind: Literal["sliding", "foundation", "bolt hole"]) -> None:
+    """A displacement on a face that no fixed support holds would act nowhere: refused, not passed over."""
+    face = {"sliding": "right", "foundation": "right", "bolt hole": "hole"}[kind]
+    where = Place(Path("part.toml"), 31)
+    case = LoadCase("pull", (Load("displacement", face, (0.1, 0.0, 0.0), place=where),), "steady", "test")
+    supports = (Support("left", "fixed"), Support(face, kind, 10.0, 10.0))
+    with pytest.raises(LoadError) as caught:
+        prescribed(plate().space, case, supports)
+    assert str(caught.value).startswith("part.toml:31: pull: face")
+    assert f"face {face} is to be moved but is not a fixed support" in str(caught.value)
+    assert "\n" not in str(caught.value)
+    moved = prescribed(plate().space, case, (*supports[:1], Support(face, "fixed")))
+    assert moved.max() == pytest.approx(0.1)
+
+
+def test_a_model_refuses_to_move_a_face_that_nothing_holds(tmp_path: Path) -> None:
+    block = solid(occ.Box((0, 0, 0), (10, 10, 4)), tmp_path, 4.0)
+    faces = {"foot": plane((0, 0, 0), (0, 0, -1)), "head": plane((0, 0, 4), (0, 0, 1))}
+    moving = [Load("displacement", "head", (0.0, 0.0, 0.1))]
+    with pytest.raises(LoadError, match="head is to be moved but is not a fixed support"):
+        specimen(block, isotropic_card(MODULUS, 0.35), faces, [Support("foot", "fixed")], moving)

@@ -90,7 +90,7 @@ def test_a_metal_bar_between_smooth_planes_yields_at_its_yield(tmp_path: Path) -
              "end": plane((20, 0, 0), (1, 0, 0))}  # fmt: skip
     supports = [Support(n, "sliding") for n in ("x", "y", "z")]
     bar = specimen(body, isotropic_card(70e3, 0.33), faces, supports, [Load("pressure", "end", value=-100.0)])
-    used, case = metal_utilisation(bar.model, 250.0, 1.5)
+    ((case, used),) = metal_utilisation(bar.model, 250.0, 1.5).items()
     assert used == pytest.approx(1.5 * 100 / 250, rel=1e-6)
     assert case == "case 1"
 

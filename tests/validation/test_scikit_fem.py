@@ -7,7 +7,6 @@ stiffness in part axes (checked in test_bond.py) are handed over. The bracket ha
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -18,7 +17,7 @@ import numpy as np
 import pytest
 import skfem
 from compare import Source, compare
-from skfem.helpers import dot
+from scikit import basis_on, body_forces, inside, on_face, stiffness_matrix
 
 from printworthy.inputs import Load, Support
 from printworthy.strength.criteria import MODES, Strengths, by_mode
@@ -55,35 +54,15 @@ def bracket() -> Specimen:
     return specimen(meshed, material, faces, [Support("foot", "fixed")], *CASES.values())
 
 
-def strain(u: Any) -> list[Any]:
-    """Engineering strain of a displacement in scikit-fem, order 11, 22, 33, 23, 13, 12."""
-    g = u.grad
-    return [g[0, 0], g[1, 1], g[2, 2], g[1, 2] + g[2, 1], g[0, 2] + g[2, 0], g[0, 1] + g[1, 0]]
-
-
 @cache
 def other() -> tuple[Any, list[np.ndarray]]:
     """Basis and displacements of every case in scikit-fem."""
-    body = bracket().model.space.solid
-    mesh = skfem.MeshTet(np.ascontiguousarray(body.points.T), np.ascontiguousarray(body.tets.T))
-    basis = skfem.Basis(mesh, skfem.ElementVector(skfem.ElementTetP2()), intorder=4)
-    c = part_stiffness(bracket().model.stiffness, DIRECTION)
-
-    @skfem.BilinearForm
-    def energy(u: Any, v: Any, w: Any) -> Any:
-        a, b = strain(u), strain(v)
-        return sum(c[i, j] * a[j] * b[i] for i in range(6) for j in range(6))
-
-    stiffness = energy.assemble(basis)
+    basis = basis_on(bracket().model.space.solid)
+    stiffness = stiffness_matrix(basis, part_stiffness(bracket().model.stiffness, DIRECTION))
     foot = basis.get_dofs(lambda x: np.isclose(x[2], 0.0))
-    loads = [force(basis), pressure(basis), moment(basis), weight(basis)]
+    weight = np.array([0, 0, -1000 * GRAVITY * DENSITY])
+    loads = [force(basis), pressure(basis), moment(basis), body_forces(basis, weight)]
     return basis, [skfem.solve(*skfem.condense(stiffness, f, D=foot)) for f in loads]
-
-
-def on_face(basis: Any, where: Callable[[Any], Any], traction: Callable[[Any], Any]) -> np.ndarray:
-    facets = basis.mesh.facets_satisfying(where, boundaries_only=True)
-    face = skfem.FacetBasis(basis.mesh, basis.elem, facets=facets, intorder=5)
-    return skfem.LinearForm(lambda v, w: dot(traction(w.x), v)).assemble(face)
 
 
 def is_end(x: Any) -> Any:
@@ -112,23 +91,6 @@ def moment(basis: Any) -> np.ndarray:
     return on_face(basis, is_end, traction)
 
 
-def weight(basis: Any) -> np.ndarray:
-    return skfem.LinearForm(lambda v, w: -1000 * GRAVITY * DENSITY * v[2]).assemble(basis)
-
-
-def utilisations(basis: Any, u: np.ndarray) -> np.ndarray:
-    """Largest utilisation of every mode at the four points of every element."""
-    near, far = 0.25 - 5**0.5 / 20, 0.25 + 3 * 5**0.5 / 20
-    points = np.full((3, 4), near) + np.hstack([(far - near) * np.eye(3), np.zeros((3, 1))])
-    at = skfem.Basis(basis.mesh, basis.elem, quadrature=(points, np.full(4, 1 / 24)))
-    strains = np.stack(strain(at.interpolate(u)))
-    s = np.einsum("ij,j...->i...", part_stiffness(bracket().model.stiffness, DIRECTION), strains)
-    frame = layer_frame(DIRECTION)
-    turned = np.einsum("ai,bj,ij...->ab...", frame, frame, s[np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])])
-    layers = np.stack([turned[i] for i in ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))], axis=-1)
-    return by_mode(layers, STRENGTHS).max(axis=(0, 1))
-
-
 @pytest.mark.parametrize("case", range(len(CASES)), ids=list(CASES))
 def test_same_answer(case: int) -> None:
     ours = bracket().solve(DIRECTION)
@@ -148,5 +110,7 @@ def test_same_answer(case: int) -> None:
     )
     points = len(bracket().model.sampler.weights)
     used = by_mode(layer_stress(bracket().model, ours, case)[:points], STRENGTHS).max(axis=0)
-    for mode, here, there in zip(MODES, used, utilisations(basis, theirs[case]), strict=True):
+    c, frame = part_stiffness(bracket().model.stiffness, DIRECTION), layer_frame(DIRECTION)
+    expected_use = inside(basis, theirs[case], c, frame, STRENGTHS)
+    for mode, here, there in zip(MODES, used, expected_use, strict=True):
         compare(here, there, rel=1e-6, source=SOURCE, quantity=f"{name}: utilisation, {mode} [-]")

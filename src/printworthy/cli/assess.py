@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 from pydantic import TypeAdapter
 
-from printworthy import dossier, flow, workspace
+from printworthy import dossier, flow
 from printworthy.cli.show import console, progress_line, summary_table
 from printworthy.errors import TextError
 from printworthy.inputs import Job
@@ -30,7 +30,7 @@ def run(
     Exit code 0: all print or print with conditions; 1: wrong input; 3: something is refused or not decided.
     Example: printworthy assess my-vehicle --part foot-peg
     """
-    raise typer.Exit(assess_and_show(workspace.read(folder), tuple(part or ()), json=json))
+    raise typer.Exit(assess_and_show(flow.read(folder), tuple(part or ()), json=json))
 
 
 def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False) -> int:

@@ -20,7 +20,7 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
 
     Example: printworthy check my-vehicle
     """
-    job = workspace.read(folder)
+    job = flow.read(folder)
     problems: list[InputError] = flow.geometry_problems(job)
     for problem in problems:
         print(problem, file=sys.stderr)  # noqa: T201

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from printworthy import demo, workspace
+from printworthy import demo, flow
 from printworthy.cli.assess import assess_and_show
 from printworthy.cli.show import console
 
@@ -24,5 +24,5 @@ def run(
     """
     demo.build(folder)
     console().print(f"Invented vehicle in {folder}: every load and coupon in it is made up.", highlight=False)
-    if assess_and_show(workspace.read(folder)) == 1:
+    if assess_and_show(flow.read(folder)) == 1:
         raise typer.Exit(1)

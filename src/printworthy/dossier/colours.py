@@ -41,6 +41,12 @@ def bands() -> np.ndarray:
     return np.vstack([below, np.array([ABOVE], dtype=np.uint8)])
 
 
+def steps(count: int) -> np.ndarray:
+    """Colours (count, 3) of `count` even steps, pale to dark, in hues of their own (yellow to purple)."""
+    t = np.linspace(0.0, 1.0, max(count, 2))[:count]
+    return srgb(0.94 - 0.56 * t, 0.05 + 0.09 * t, 100 - 110 * t)
+
+
 def band(values: np.ndarray) -> np.ndarray:
     """Band number (...) of utilisations (...): the last band only strictly above the limit."""
     return np.searchsorted(np.array(LEVELS[1:]), values, side="left")

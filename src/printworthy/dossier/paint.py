@@ -109,6 +109,24 @@ def flat_image(values: np.ndarray, here: np.ndarray) -> np.ndarray:
     return _rgba(colour, here)
 
 
+def step_image(
+    scene: Scene, view: View, pixels: Pixels, values: np.ndarray, levels: np.ndarray, limit: float
+) -> np.ndarray:
+    """RGBA (h, w, 4): bands of `values` (n,) between `levels`, hatched above `limit`."""
+    here = pixels.triangle >= 0
+    shown = pixels.blend(values[scene.triangles])
+    level = np.clip(np.searchsorted(levels, shown, side="right") - 1, 0, len(levels) - 2)
+    colour = colours.steps(len(levels) - 1)[level].astype(float) * _light(scene, view, pixels)[..., None]
+    y, x = np.mgrid[0 : view.height, 0 : view.width]
+    breaks = _depth_breaks(scene, view, pixels)
+    above = shown > limit
+    _mix(colour, above & ((x + y) % 14 < 4), _HATCH, 0.7)
+    _mix(colour, _changes(level) & here & ~breaks, _EDGE, 0.35)
+    _mix(colour, _grow(_changes(above.astype(int)) & here & ~breaks), np.zeros(3), 0.95)
+    _mix(colour, breaks & here, _EDGE, 0.8)
+    return _rgba(colour, here)
+
+
 def layer_image(scene: Scene, view: View, pixels: Pixels, build: np.ndarray, pitch: float) -> np.ndarray:
     """RGBA (h, w, 4): the plain part with stripes across `build` (3,) every `pitch` [mm]."""
     here = pixels.triangle >= 0

@@ -7,21 +7,32 @@ from printworthy.dossier import (
     figures,
     hollow,
     lasting,
+    making,
     pieces,
     precision,
+    ride,
     strengths,
     tables,
     turning,
+    warmth,
     waterfall,
     words,
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
-from printworthy.results import MeshReport, PartAssessment, ShapeReport, SurfaceField
+from printworthy.results import FreeBody, Making, MeshReport, PartAssessment, ShapeReport, SurfaceField
 
 
-def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job: Job, anchor: str) -> Section:
-    """Everything the dossier says about one part; `anchor` is its address in the file."""
+def section(
+    part: PartAssessment,
+    stated: Part,
+    field: SurfaceField | None,
+    job: Job,
+    anchor: str,
+    bodies: tuple[FreeBody, ...] = (),
+    made: Making | None = None,
+) -> Section:
+    """Everything the dossier says about one part; `anchor` is its address in the file, `bodies` its free bodies."""
     cards = dict(job.cards)
 
     def sub(name: str, title: str, *blocks: Block | None) -> Section:
@@ -32,15 +43,19 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
         pictures = figures.pictures(part, stated, field, anchor)
+        warm = warmth.picture(part, field, cards[part.option.result.material], anchor)
+        pictures += (warm,) if warm is not None else ()
     return Section(
         anchor,
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
             sub("options", "What turns the answer", *turning.blocks(part, anchor), hollow.compared(part, stated.fill)),
+            *((sub("heat", "Heat", *warmth.states(part)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
+            sub("ride", "Free body", *ride.part_blocks(bodies, result.governing.case)),
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
@@ -49,6 +64,7 @@ def section(part: PartAssessment, stated: Part, field: SurfaceField | None, job:
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
                 tables.metals(part, cards) or Text("No metal was compared.")),
+            sub("making", "Making", *making.part_blocks(part, made)),
             sub("processes", "Against other processes", claims.specific(part, cards),
                 claims.claims(part, cards, job.rules)),
             sub("shape", "Shape and mesh", shape(part.shape), mesh(part.mesh)),

@@ -95,7 +95,7 @@ def image(svg: ET.Element, rgba: np.ndarray, box: tuple[float, float, float, flo
     add(svg, "image", href=f"data:image/png;base64,{data}", x=x, y=y, width=width, height=height)
 
 
-def _arrow(svg: ET.Element, css: str, tail: np.ndarray, tip: np.ndarray, head: float = 15) -> None:
+def arrow_line(svg: ET.Element, css: str, tail: np.ndarray, tip: np.ndarray, head: float = 15) -> None:
     """A line with a head, over a wider one in the colour of the sheet so that it stands off the part."""
     along = (tip - tail) / max(float(np.linalg.norm(tip - tail)), 1e-9)
     side = np.array([-along[1], along[0]])
@@ -123,9 +123,9 @@ def push(svg: ET.Element, push: Arrow, view: View) -> np.ndarray:
         return anchor + np.array([0.0, -14.0])
     step = flat / shown * (46 + 40 * shown)
     tail, tip = (anchor - step, anchor) if push.pushes else (anchor, anchor + step)
-    _arrow(svg, f"load {push.style}", tail, tip)
+    arrow_line(svg, f"load {push.style}", tail, tip)
     if push.style == "turn":  # a moment: a second head, right-hand rule
-        _arrow(svg, "load turn", tail, tip - 12 * flat / shown)
+        arrow_line(svg, "load turn", tail, tip - 12 * flat / shown)
     return tail if push.pushes else tip
 
 
@@ -140,7 +140,7 @@ def build_arrow(svg: ET.Element, build: np.ndarray, view: View) -> None:
         middle = origin + flat * 11 * (i - 1.5)
         a, b = middle - 24 * side, middle + 24 * side
         add(group, "line", x1=float(a[0]), y1=float(a[1]), x2=float(b[0]), y2=float(b[1]))
-    _arrow(svg, "build", origin - flat * 26, origin + flat * 34)
+    arrow_line(svg, "build", origin - flat * 26, origin + flat * 34)
     add(svg, "text", "label", "B", x=WIDTH - 32.0, y=HEIGHT + 42.0)
 
 
@@ -218,3 +218,13 @@ def legend(svg: ET.Element, name: str, top: float = HEIGHT + STRIP + 6.0) -> Non
     limit = left + (len(table) - 1) * box
     add(svg, "path", "limit", d=f"M{limit} {top - 6}v32")
     add(svg, "text", "small", "above the limit", x=limit + box + 6, y=top + 16)
+
+
+def steps(svg: ET.Element, levels: np.ndarray, unit: str, top: float = HEIGHT + STRIP + 6.0) -> None:
+    """A scale of even steps between `levels` (n,), numbers at their ends."""
+    box, left = 60.0, 30.0
+    for i, colour in enumerate(colours.steps(len(levels) - 1)):
+        add(svg, "rect", "swatch", x=left + i * box, y=top, width=box, height=20, fill=colours.css(colour))
+    for i, level in enumerate(levels):
+        add(svg, "text", "small mid", f"{level:g}", x=left + i * box, y=top + 40)
+    add(svg, "text", "small", unit, x=left + (len(levels) - 1) * box + 24, y=top + 40)

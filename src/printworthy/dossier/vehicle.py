@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
+from printworthy.dossier import making, ride, tables, words
 from printworthy.dossier import part as parts
-from printworthy.dossier import tables, words
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
 from printworthy.inputs import Job, Part
@@ -36,7 +36,13 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
     """
     sections = [_summary(assessment)]
     for number, part in enumerate(assessment.parts, 1):
-        sections.append(parts.section(part, _stated(part, job), fields.get(part.part), job, f"part-{number}"))
+        bodies = assessment.ride.bodies.get(part.part, ()) if assessment.ride else ()
+        stated, field = _stated(part, job), fields.get(part.part)
+        sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
+    if assessment.ride is not None:
+        sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
+    made = making.vehicle_section(assessment.making, assessment.invented)
+    sections += [made] if made is not None else []
     sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
     return Document(
         title=assessment.title,

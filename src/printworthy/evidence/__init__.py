@@ -6,7 +6,7 @@ from printworthy.evidence.best import best_values
 from printworthy.evidence.capability import capability
 from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_limit, tolerance_factor
 from printworthy.evidence.design import design_values
-from printworthy.evidence.knockdown import modulus_at_hdt, temperature_factor
+from printworthy.evidence.knockdown import modulus_at_hdt, relief, temperature_factor
 from printworthy.evidence.study import studies
 from printworthy.evidence.weighing import weight
 
@@ -18,6 +18,7 @@ __all__ = [
     "design_values",
     "lower_limit",
     "modulus_at_hdt",
+    "relief",
     "studies",
     "temperature_factor",
     "tolerance_factor",

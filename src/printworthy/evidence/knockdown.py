@@ -7,16 +7,21 @@ of them and the modulus at 23 degC are three points of a modulus curve. Strength
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
 
 from printworthy.errors import CardError
 from printworthy.evidence.values import ROOM, high_end, low_end, needed
 from printworthy.inputs import MaterialCard
-from printworthy.results import Step
+from printworthy.results import DesignValue, DesignValues, Step
 
+Array = NDArray[np.float64]
 STRAIN = 0.002  # [-] ISO 75: the flexural strain that is added while heating; 0.2 % from memory
 STRESSES = {"hdt_180": 1.80, "hdt_045": 0.45}  # [MPa] ISO 75-2 methods A and B
+HEAT = "heat, "  # begins the name of a heat step
 MOIST = ("moist", "conditioned", "wet", "saturated", "equilibrium", "50 %")
 
 
@@ -110,7 +115,7 @@ def temperature_step(card: MaterialCard, temperature: float, tested: float = ROO
     if kept.factor == 1.0 and kept.decided:
         return None
     source = "strength follows the modulus through the ISO 75 points of the card (assumed): sigma/(0.002 + sigma/E0)"
-    return Step(f"heat, {kept.words}", kept.factor, source, "heat")
+    return Step(f"{HEAT}{kept.words}", kept.factor, source, "heat")
 
 
 def is_moist(words: str) -> bool:
@@ -132,3 +137,22 @@ def moisture_step(card: MaterialCard, tested: str) -> Step | None:
 def best_moisture(card: MaterialCard) -> float:
     """Largest share [-] of the dry strength that may be left when moist."""
     return high_end(card.values["moisture_factor"]) if "moisture_factor" in card.values else 1.0
+
+
+def relief(card: MaterialCard, design: DesignValues, hottest: float, temperatures: Array) -> dict[str, Array]:
+    """What each strength of `design`, made for `hottest` [degC], gains at `temperatures` (p,) [degC]; by its field.
+
+    The heat step again, at every point's own temperature (`temperature_factor`), but never more than the step took
+    off: a point cooler than the coupons were tested at gains nothing beyond them.
+    """
+    points, limit = modulus_points(card), reach(card)
+    knots = [t for t, _ in points]
+    logs = [_log_retention(points, t) for t in knots]
+    gain = np.exp(np.interp(np.minimum(temperatures, limit), knots, logs) - np.interp(min(hottest, limit), knots, logs))
+    found = {}
+    for item in fields(design):
+        value = getattr(design, item.name)
+        if isinstance(value, DesignValue):
+            taken = math.prod(step.factor for step in value.steps if step.name.startswith(HEAT))
+            found[item.name] = np.minimum(gain, 1 / taken)
+    return found

@@ -78,6 +78,7 @@ PROPERTIES: Mapping[str, str] = {
     "expansion_through": "1/K",
     "conductivity_in_layer": "W/(m K)",
     "conductivity_through": "W/(m K)",
+    "specific_heat": "J/(kg K)",
     "moisture_factor": "",  # strength moist / strength dry, for coupons tested dry
     "weathering_factor": "",  # strength weathered / strength new, after the exposure its source states
     "moulded_strength": "MPa",  # the same polymer injection moulded, for comparison only

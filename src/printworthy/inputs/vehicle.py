@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Literal
 
 from printworthy.errors import Place
 from printworthy.inputs.duty import FatigueSet, RideSpan
 from printworthy.inputs.faces import Face, Joint, LoadCase, Support, Vector
+from printworthy.inputs.heat import HeatBody, HeatSource, HeatState
+from printworthy.inputs.making import PartMaking, Workshop
 from printworthy.inputs.materials import Consequence, CouponSet, MaterialCard, Rules
 from printworthy.inputs.pieces import DimensionSet, Weighing
-
-HeatSource = Literal["disc", "motor", "battery", "controller"]
+from printworthy.inputs.ride import Machine, MetalLimit, Mounting, RideEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +79,7 @@ class Part:
     consequence: Consequence | None = None
     consequence_reason: str = ""
     near: tuple[Nearby, ...] | None = None
+    heat: tuple[HeatState, ...] = ()
     exposure: tuple[str, ...] = ()  # sunlight, fuel, rain
     service_low: float | None = None  # [degC]
     service_high: float | None = None
@@ -94,7 +95,9 @@ class Part:
     element_size: float | None = None  # [mm]
     fill: Fill | None = None  # None: printed solid
     note: str = ""
+    mounting: Mounting | None = None
     place: Place | None = None
+    making: PartMaking = field(default_factory=PartMaking)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +113,7 @@ class Printer:
 
 @dataclass(frozen=True, slots=True)
 class Vehicle:
-    """The machine; service temperatures [degC]."""
+    """The vehicle; service temperatures [degC]. `machine` None: its mechanism is not stated."""
 
     name: str
     title: str
@@ -119,6 +122,10 @@ class Vehicle:
     invented: bool = False
     note: str = ""
     printer: Printer = Printer()
+    heat_bodies: tuple[HeatBody, ...] = ()
+    machine: Machine | None = None
+    events: tuple[RideEvent, ...] = ()
+    metal: tuple[MetalLimit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,3 +141,4 @@ class Job:
     fatigue: tuple[FatigueSet, ...] = ()
     weighings: tuple[Weighing, ...] = ()
     dimensions: tuple[DimensionSet, ...] = ()
+    workshop: Workshop = field(default_factory=Workshop)

@@ -7,8 +7,11 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
+from printworthy.results.making import Making, Printing
 from printworthy.results.pieces import Capability, Weight
+from printworthy.results.ride import Ride
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -76,7 +79,7 @@ class LayFigures:
 @dataclass(frozen=True, slots=True)
 class Option:
     """One material and build direction: result, verdict, mass [kg]; where made: mesh error, critical distance, life,
-    weighed pieces, and what printing that way costs."""
+    weighed pieces, hot states, and what printing that way costs."""
 
     result: DirectionResult
     design: DesignValues
@@ -88,16 +91,18 @@ class Option:
     distance: CriticalDistance | None = None
     life: Life | None = None
     weight: Weight | None = None
+    heat: tuple[HeatResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class MetalOption:
-    """The same solid in a metal: mass [kg], utilisation on yield with the same factor."""
+    """The same solid in a metal: mass [kg], utilisation on yield with the same factor, worst case and by case."""
 
     material: str
     mass: float
     utilisation: float
     case: str
+    by_case: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +133,7 @@ class PartAssessment:
     key: str
     seconds: float
     invented: bool
+    printing: Printing | None = None
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
     solid: SolidOption | None = None
 
@@ -166,3 +172,5 @@ class Assessment:
     when: str
     parts: tuple[PartAssessment, ...]
     refusals: tuple[Refusal, ...]
+    making: Making | None = None
+    ride: Ride | None = None

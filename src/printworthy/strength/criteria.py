@@ -6,6 +6,7 @@ The quadratic Hill form is not offered for layered prints: for transverse isotro
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import get_args
 
@@ -16,33 +17,31 @@ from printworthy.results import DesignValues, Mode
 
 Array = NDArray[np.float64]
 MODES: tuple[Mode, ...] = get_args(Mode)[:6]
+Relief = Mapping[str, Array]  # by field of DesignValues, (p,): 1 and more
+
+FIELDS = ("in_layer", "between", "shear_between", "shear_in_layer", "compression_in_layer", "compression_between")
 
 
 @dataclass(frozen=True, slots=True)
 class Strengths:
-    """X, Z: tension in and between layers; S: shear between, S12: in the layer; Xc, Zc: compression. [MPa]"""
+    """X, Z: tension in and between layers; S: shear between, S12: in the layer; Xc, Zc: compression. [MPa], each one
+    number or one for every point (p,)."""
 
-    X: float
-    Z: float
-    S: float
-    S12: float
-    Xc: float
-    Zc: float
+    X: float | Array
+    Z: float | Array
+    S: float | Array
+    S12: float | Array
+    Xc: float | Array
+    Zc: float | Array
 
     @classmethod
-    def of(cls, d: DesignValues) -> Strengths:
-        """The numbers of a set of design values."""
-        return cls(
-            d.in_layer.value,
-            d.between.value,
-            d.shear_between.value,
-            d.shear_in_layer.value,
-            d.compression_in_layer.value,
-            d.compression_between.value,
-        )
+    def of(cls, d: DesignValues, relief: Relief | None = None) -> Strengths:
+        """The numbers of a set of design values, each times its relief where points are cooler than `d` allows for."""
+        values = {name: getattr(d, name).value for name in FIELDS}
+        return cls(*(v if relief is None else v * relief[name] for name, v in values.items()))
 
 
-def between_layers_tension(s: Array, z: float, shear: float) -> Array:
+def between_layers_tension(s: Array, z: float | Array, shear: float | Array) -> Array:
     """sqrt((s33/Z)^2 + (t13^2 + t23^2)/S^2), s33 counted only where it opens the layers. s (..., 6) -> (...).
 
     Quadratic interlayer form of Brewer and Lagace 1988 (from memory); closing pressure gives no relief here.

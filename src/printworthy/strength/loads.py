@@ -18,7 +18,7 @@ Array = NDArray[np.float64]
 TONNE_PER_MM3 = 1e-9  # 1 g/cm3
 SKEWED = 0.2  # [rad] a pressure whose resultant leans this far off is refused: the face is not a whole hole
 AIMED = 0.01  # [rad] what still leans is taken out by an even traction, so that the resultant is exact
-AIM_STEPS = 12
+AIM_STEPS = 40
 
 
 def load_vector(sp: Space, case: LoadCase, density: Any) -> Array:

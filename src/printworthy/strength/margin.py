@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.inputs import LoadCase, Vector
 from printworthy.results import CaseResult, Deflection, DesignValues, DirectionResult
-from printworthy.strength.criteria import MODES, Strengths, by_mode, von_mises
+from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode, von_mises
 from printworthy.strength.elastic import layer_frame, strain_rotation
 from printworthy.strength.solution import RESIDUAL, Solution, solve
 from printworthy.strength.space import Space, facet_vertices
@@ -17,13 +17,17 @@ Array = NDArray[np.float64]
 NEAR = 2.0  # a place within this many element sizes of a face is called near it
 
 
-def utilisation(m: Model, direction: ArrayLike, design: DesignValues, factor: float) -> DirectionResult:
+def utilisation(
+    m: Model, direction: ArrayLike, design: DesignValues, factor: float, relief: Relief | None = None
+) -> DirectionResult:
     """Every load case of a part built along `direction` (3,): utilisation (with `factor` on load), mode, place.
+
+    `relief`: what each strength gains at every sampled point because it is cooler there than `design` is made for.
 
     Raises NotComputed if the solution does not settle.
     """
     solution = solve(m, direction)
-    strengths = Strengths.of(design)
+    strengths = Strengths.of(design, relief)
     cases = tuple(
         _case(m, case, solution, i, layer_stress(m, solution, i), strengths, factor)
         for i, case in enumerate(m.part.cases)
@@ -41,23 +45,26 @@ def layer_stress(m: Model, s: Solution, case: int) -> Array:
     return (m.sampler.strains(s.displacements[case]) @ turn.T - free) @ m.stiffness * m.sampler.worked[:, None]
 
 
-def skin_utilisation(m: Model, direction: ArrayLike, design: DesignValues, factor: float) -> Array:
+def skin_utilisation(
+    m: Model, direction: ArrayLike, design: DesignValues, factor: float, relief: Relief | None = None
+) -> Array:
     """Largest utilisation over cases and modes at every vertex of the mesh (n,); vertices inside stay 0."""
     s = solve(m, direction)
-    strengths = Strengths.of(design)
+    inside, strengths = len(m.sampler.weights), Strengths.of(design)
+    if relief is not None:
+        strengths = Strengths.of(design, {name: gain[inside:] for name, gain in relief.items()})
     worst = np.zeros(len(m.space.solid.points))
     for i in range(len(m.part.cases)):
-        skin = layer_stress(m, s, i)[len(m.sampler.weights) :]
+        skin = layer_stress(m, s, i)[inside:]
         worst[m.sampler.skin] = np.maximum(worst[m.sampler.skin], factor * by_mode(skin, strengths).max(axis=1))
     return worst
 
 
-def metal_utilisation(m: Model, yield_strength: float, factor: float) -> tuple[float, str]:
-    """Largest von Mises stress over yield, times the factor, and its case; the material of `m` is isotropic."""
+def metal_utilisation(m: Model, yield_strength: float, factor: float) -> dict[str, float]:
+    """Largest von Mises stress over yield, times the factor, by case; the material of `m` is isotropic."""
     s = solve(m, (0, 0, 1))
-    worst = [float(von_mises(layer_stress(m, s, i)).max()) for i in range(len(m.part.cases))]
-    i = int(np.argmax(worst))
-    return factor * worst[i] / yield_strength, m.part.cases[i].name
+    share = factor / yield_strength
+    return {c.name: share * float(von_mises(layer_stress(m, s, i)).max()) for i, c in enumerate(m.part.cases)}
 
 
 def deflections(m: Model, s: Solution) -> tuple[Deflection, ...]:

@@ -115,11 +115,18 @@ def bed_form(u: Any, v: Any, bed: Bed, one: Any) -> Any:
     return one * (bed.tangential * ng.InnerProduct(u, v) + (bed.normal - bed.tangential) * normal) * ng.ds
 
 
-def prescribed(sp: Space, case: LoadCase) -> Array:
-    """Displacements (unknowns,) [mm] that a case prescribes on fixed faces; zero elsewhere."""
+def prescribed(sp: Space, case: LoadCase, supports: Sequence[Support]) -> Array:
+    """Displacements (unknowns,) [mm] that a case prescribes on fixed faces; zero elsewhere.
+
+    Raises LoadError where the face to be moved is not a fixed support: nothing would hold it where it is moved to.
+    """
+    held = {s.face for s in supports if s.kind == "fixed"}
     u = np.zeros(sp.unknowns)
     for load in case.loads:
         if load.kind == "displacement":
+            if load.face not in held:
+                what = f"{case.name}: face {load.face} is to be moved but is not a fixed support"
+                raise LoadError(what, where=load.place or "", do="Support it as fixed, or load it by a force")
             vertices = np.unique(sp.solid.facets[sp.faces[load.face]])
             for c in range(3):
                 u[c * sp.count + vertices] = load.vector[c]

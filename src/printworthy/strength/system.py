@@ -106,7 +106,7 @@ def model(
     warming = np.array([sum(x.value for x in case.loads if x.kind == "temperature") for case in part.cases])
     expansion = card_expansion(card) if warming.any() else np.zeros(6)
     loads = np.stack([load_vector(sp, case, density * filled) for case in part.cases])
-    lifts = np.stack([prescribed(sp, case) for case in part.cases])
+    lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
     factor = factored.factor if factored else None
     if factor is None:
         _assemble(form, constants, mean if only is None else part_stiffness(c, only))

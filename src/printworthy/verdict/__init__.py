@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
+from printworthy.verdict.drop import ridden
 from printworthy.verdict.life import life
 from printworthy.verdict.screens import screens
 from printworthy.verdict.strength import Mesh
@@ -20,6 +21,7 @@ __all__ = [
     "factors",
     "governing",
     "life",
+    "ridden",
     "row_for",
     "screens",
     "service_range",

@@ -14,6 +14,7 @@ from printworthy.results import (
     CriticalDistance,
     DesignValues,
     DirectionResult,
+    HeatResult,
     Life,
     MeshBracket,
     MeshReport,
@@ -36,7 +37,7 @@ def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
     checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
     distance: CriticalDistance | None = None, life: Life | None = None, weight: Weight | None = None,
-    solid: DirectionResult | None = None,
+    heat: tuple[HeatResult, ...] = (), solid: DirectionResult | None = None,
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
@@ -45,7 +46,8 @@ def decide(
     a load case, CardError for a metal or results of another material, NotComputed for a result that is no number.
 
     `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
-    `life`: under repeated load; `weight`: of a solid piece and of weighed ones; None: not computed.
+    `life`: under repeated load; `weight`: of a solid piece and of weighed ones; None: not computed. `heat`: the part's
+    hot states in this material and direction.
     `solid`: the result of a part with infill were it printed solid.
     """
     _checked(card, design, result)
@@ -53,11 +55,11 @@ def decide(
     best = best_values(card, design, rules)
     strengths = governing(result, design, rules)
     n = min(g.value.n for g in strengths)
-    service = service_range(part, vehicle)
+    service = service_range(part, vehicle, heat)
     known = n >= rule(rules, "n_print")
     known_mesh = strength.Mesh(mesh, bracket, distance)
     reasons = (
-        *screens(part, card, vehicle, rules, blows=design.impact),
+        *screens(part, card, vehicle, rules, heat, blows=design.impact),
         consequence_reason(part, rules),
         *_invented(card, vehicle, design, life),
         *strength.balance_reason(result, rules),

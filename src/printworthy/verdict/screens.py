@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from printworthy.evidence.knockdown import is_moist, temperature_factor
 from printworthy.evidence.values import high_end, low_end, rule, rule_source
 from printworthy.inputs import BoltJoint, InsertJoint, MaterialCard, Nearby, Part, Rules, Vehicle
-from printworthy.results import Reason, Word
+from printworthy.results import HeatResult, Reason, Word
+from printworthy.verdict.warmth import answered_by, computed_for
 from printworthy.verdict.words import consequence, service_range
 
 # Flame classes of IEC 60695-11-10 / UL 94 that put themselves out without burning drips (from memory).
@@ -23,16 +24,20 @@ EXPOSURES = {
 
 
 def screens(
-    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, *, blows: bool = False
-) -> tuple[Reason, ...]:
-    """All screens of a part in one printed polymer, in order. `blows`: notched impact coupons at the cold end stand
-    behind the design values. Errors as `words.consequence`."""
+    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, heat: tuple[HeatResult, ...] = (), *,
+    blows: bool = False,
+) -> tuple[Reason, ...]:  # fmt: skip
+    """All screens of a part in one printed polymer, in order.
+
+    `heat`: its hot states, where computed. `blows`: notched impact coupons at the cold end stand behind the design
+    values. Errors as `words.consequence`.
+    """
     return (
         _role(part, rules),
-        *_near(part, card, rules),
+        *_near(part, card, rules, heat),
         *_exposure(part, card),
         *_through_plastic(part),
-        *_service(part, card, vehicle, rules),
+        *_service(part, card, vehicle, rules, heat),
         *_example(card),
         *_impact(part, rules, blows),
     )
@@ -45,7 +50,7 @@ def _role(part: Part, rules: Rules) -> Reason:
     return Reason("metal role", f"a {part.role} is not among the parts that stay metal", "print", "rules.toml")
 
 
-def _near(part: Part, card: MaterialCard, rules: Rules) -> Iterator[Reason]:
+def _near(part: Part, card: MaterialCard, rules: Rules, heat: tuple[HeatResult, ...]) -> Iterator[Reason]:
     if part.near is None:
         words = "nobody has said what heat source or live terminal is near: state near = [] if none is"
         yield Reason("heat", words, "not decided", "own rule: silence is not an answer")
@@ -53,7 +58,11 @@ def _near(part: Part, card: MaterialCard, rules: Rules) -> Iterator[Reason]:
     if not part.near:
         yield Reason("heat", "no disc, motor, battery or controller near, as stated", "print", "stated for this part")
     for near in part.near:
-        yield _heat(near, card, rules)
+        answered = computed_for(near, part, heat)
+        if answered is None or near.temperature is not None:
+            yield _heat(near, card, rules)
+        if answered is not None:
+            yield answered_by(near, answered, card, rules)
         if near.source in ("battery", "controller"):
             yield _flame(near, card, rules)
         if near.live_terminals or near.source in ("battery", "controller"):
@@ -150,31 +159,35 @@ def _through_plastic(part: Part) -> Iterator[Reason]:
             yield Reason("inserts", words, "not decided", "own rule: an insert needs a pull-out test")
 
 
-def _service(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules) -> Iterator[Reason]:
-    low, high = service_range(part, vehicle)
-    yield _hot_end(card, high)
+def _service(
+    part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, heat: tuple[HeatResult, ...]
+) -> Iterator[Reason]:
+    low, high = service_range(part, vehicle, heat)
+    sure = max(service_range(part, vehicle)[1], *(h.coolest for h in heat), low)
+    yield _hot_end(card, high, sure)
     yield _cold_end(part, card, rules, low)
     if "moisture_factor" in card.values and not is_moist(card.moisture_state):
         words = f"{card.name} takes up water and its values are not stated as moist"
         yield Reason("moisture", words, "not decided", f"card {card.name}")
 
 
-def _hot_end(card: MaterialCard, high: float) -> Reason:
+def _hot_end(card: MaterialCard, high: float, sure: float) -> Reason:
+    """The hot end asked for, `high` [degC], of which `sure` is reached whatever end of the heat is true."""
     if "service_high" not in card.values:
         words = f"{card.name} states no hot end of service, {high:g} degC is asked"
         return Reason("service temperature", words, "not decided", f"card {card.name}")
     top = card.values["service_high"]
     source = f"card {card.name}: {top.source} ({top.confidence})"
-    if high > high_end(top):
-        words = f"{high:g} degC is above all that {card.name} bears ({high_end(top):g} degC)"
+    if sure > high_end(top):
+        words = f"{sure:.4g} degC is above all that {card.name} bears ({high_end(top):g} degC)"
         return Reason("service temperature", words, "do not print", source)
     if high > low_end(top):
-        words = f"{high:g} degC lies where {card.name} starts to fail ({low_end(top):g} to {high_end(top):g} degC)"
+        words = f"{high:.4g} degC lies where {card.name} starts to fail (from {low_end(top):g} degC) or beyond"
         return Reason("service temperature", words, "not decided", source)
     kept = temperature_factor(card, high)
     if not kept.decided:
         return Reason("service temperature", f"{card.name}: {kept.words}", "not decided", source)
-    words = f"up to {high:g} degC, {card.name} bears {low_end(top):g} degC"
+    words = f"up to {high:.4g} degC, {card.name} bears {low_end(top):g} degC"
     return Reason("service temperature", words, "print", source)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from printworthy.errors import CardError, TextError
 from printworthy.evidence.values import rule, rule_source
 from printworthy.inputs import Consequence, Part, Rules, Vehicle
-from printworthy.results import Reason, Step, Word
+from printworthy.results import HeatResult, Reason, Step, Word
 
 BEST_FIRST: tuple[Word, ...] = ("print", "print with conditions", "not decided", "do not print")
 MILD_FIRST: tuple[Consequence, ...] = ("harmless", "may injure", "single point of failure")
@@ -51,12 +51,13 @@ def consequence_reason(part: Part, rules: Rules) -> Reason:
     return Reason("consequence", words, "print", "stated for this part")
 
 
-def service_range(part: Part, vehicle: Vehicle) -> tuple[float, float]:
+def service_range(part: Part, vehicle: Vehicle, heat: tuple[HeatResult, ...] = ()) -> tuple[float, float]:
     """Coldest and hottest temperature [degC] the part must bear: its own range, else the vehicle's, widened by every
-    temperature stated near a heat source. Design values belong to this range."""
+    temperature stated near a heat source and by the hottest computed one. Design values belong to this range."""
     low = vehicle.service_low if part.service_low is None else part.service_low
     high = vehicle.service_high if part.service_high is None else part.service_high
     near = [n.temperature for n in part.near or () if n.temperature is not None]
+    near += [h.hottest for h in heat]
     return min(low, *near, high), max(high, *near, low)
 
 

@@ -30,6 +30,7 @@ _DIMENSIONS: Mapping[str, str] = {
     "1/K": "expansion",
     "MPa m^0.5": "toughness",
     "W/(m K)": "conductivity",
+    "J/(kg K)": "specific heat",
 }
 _MAY_BE_NEGATIVE = ("temperature", "expansion")
 _NOT_FOR_METALS = (

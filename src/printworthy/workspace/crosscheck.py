@@ -52,6 +52,11 @@ def check_names(named: Iterable[tuple[str, Document]]) -> list[InputError]:
     return problems
 
 
+def check_events(document: Document) -> list[InputError]:
+    """Ride events that share a name."""
+    return list(_twice(document, (("event", "name", "event"), ("mass", "name", "mass"))))
+
+
 def _tables(data: Mapping[str, Any], key: str) -> Iterator[tuple[int, Mapping[str, Any]]]:
     entries = data.get(key)
     for number, table in enumerate(entries if isinstance(entries, list) else []):
@@ -89,6 +94,8 @@ def _needed(document: Document, rules: Rules) -> Iterator[InputError]:
         ("support", "[[support]]", "nothing holds the part"),
         ("case", "[[case]] with its [[case.load]]", "no load case is stated"),
     ):
+        if key == "case" and "ride" in document.data:
+            continue  # its cases come from ride events
         if not document.data.get(key, ()):
             yield LoadError(what, where=document.place(key), do=f"Add {table}")
 
@@ -100,15 +107,26 @@ def _faces(document: Document) -> Iterator[InputError]:
         if not face.strip() or not face.isprintable() or len(face) > LONGEST_NAME:
             do = f"Use 1 to {LONGEST_NAME} visible characters"
             yield SelectorError("a face needs a name that can be shown", where=document.place("faces", face), do=do)
-    used: list[tuple[Where, Mapping[str, Any]]] = [(("support", n), t) for n, t in _tables(document.data, "support")]
-    for path, table in used + list(_loads(document)):
-        face = _text(table, "face")
+    held = _tables(document.data, "support")
+    used: list[tuple[tuple[Where, str], str]] = [((("support", n), "face"), _text(t, "face")) for n, t in held]
+    used += [((path, "face"), _text(t, "face")) for path, t in _loads(document)]
+    for (path, key), face in [*used, *_ridden(document)]:
         if face and face not in faces:
             do = (
                 near_spelling(face, faces)
                 + f"Write a table [faces.{face}], or name one of: {', '.join(faces) or 'none'}"
             )
-            yield SelectorError(f'face "{face}" is not defined', where=document.place(*path, "face"), do=do)
+            yield SelectorError(f'face "{face}" is not defined', where=document.place(*path, key), do=do)
+
+
+def _ridden(document: Document) -> Iterator[tuple[tuple[Where, str], str]]:
+    """Faces that [ride] names, with where."""
+    ride = _table(document.data, "ride")
+    for port, names in _table(ride, "faces").items():
+        for name in names if isinstance(names, list) else []:
+            yield (("ride", "faces"), port), name if isinstance(name, str) else ""
+    for key in ("face", "wall"):
+        yield (("ride", "carried"), key), _text(_table(ride, "carried"), key)
 
 
 def _displacements(document: Document) -> Iterator[InputError]:
@@ -124,7 +142,11 @@ def _displacements(document: Document) -> Iterator[InputError]:
 
 def _repeated(document: Document) -> Iterator[InputError]:
     """Names that may stand only once."""
-    for key, field, what in (("case", "name", "case"), ("support", "face", "a support on face")):
+    yield from _twice(document, (("case", "name", "case"), ("support", "face", "a support on face")))
+
+
+def _twice(document: Document, kinds: tuple[tuple[str, str, str], ...]) -> Iterator[InputError]:
+    for key, field, what in kinds:
         seen: dict[str, int] = {}
         for number, table in _tables(document.data, key):
             name = _text(table, field)

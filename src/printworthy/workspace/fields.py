@@ -15,6 +15,10 @@ from printworthy.inputs import LifeUnit, RideSpan, Vector
 T = TypeVar("T")
 
 
+DAY = 86400.0
+YEAR = 365.25 * DAY  # [s], the year of `units`
+
+
 class Table(BaseModel):
     """A TOML table: no unknown keys, no conversions between kinds of values."""
 
@@ -62,6 +66,18 @@ def _acute(value: float) -> str:
 
 def _below_whole(value: float) -> str:
     return "" if 0 < value < 1 else "is not between 0 and 100 %"
+
+
+def _at_most_one(value: float) -> str:
+    return "" if value <= 1.0 else "is above 1"
+
+
+def _within_a_day(value: float) -> str:
+    return "" if value <= DAY else "is more than a day"
+
+
+def _steep(value: float) -> str:
+    return "" if -60 < value < 60 else "is not between -60 and 60 deg"
 
 
 def _foreseeable(hours: float) -> str:
@@ -128,6 +144,14 @@ Length = Annotated[float, _reader(_quantity("length"), _positive)]
 Position = Annotated[float, _reader(_quantity("length"))]  # along an axis: may be zero or negative
 Force = Annotated[float, _reader(_quantity("force"), _positive)]
 ForceOrNone = Annotated[float, _reader(_quantity("force"), _not_negative)]  # a preload may be zero
+Speed = Annotated[float, _reader(_quantity("speed"), _positive)]
+Rate = Annotated[float, _reader(_quantity("spring rate"), _positive)]
+RateOrNone = Annotated[float, _reader(_quantity("spring rate"), _not_negative)]
+Damping = Annotated[float, _reader(_quantity("damping"), _not_negative)]
+Angle = Annotated[float, _reader(_quantity("angle"))]
+Steep = Annotated[float, _reader(_quantity("angle"), _steep)]
+Gain = Annotated[float, _reader(_quantity("acceleration"), _not_negative)]
+Share = Annotated[float, _reader(_quantity("ratio"), _not_negative)]
 Moment = Annotated[float, _reader(_quantity("moment"), _positive)]
 Pressure = Annotated[float, _reader(_quantity("pressure"), _not_zero)]
 Sizes = Annotated[Vector, _reader(_vector("length"), _all_positive)]
@@ -136,7 +160,14 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
-Share = Annotated[float, _reader(_quantity("ratio"), _below_whole)]
+Filled = Annotated[float, _reader(_quantity("ratio"), _below_whole)]
+Fraction = Annotated[float, _reader(_quantity("ratio"), _positive, _at_most_one)]
+Money = Annotated[float, _reader(_quantity("money"), _not_negative)]
+Mass = Annotated[float, _reader(_quantity("mass"), _positive)]
+YearlyRate = Annotated[float, _reader(_quantity("rate"), _not_negative)]
+Time = Annotated[float, _reader(_quantity("time"), _positive)]
+Years = Annotated[float, _reader(lambda text: units.quantity(text, "time") / YEAR, _positive)]
+TimeOfDay = Annotated[float, _reader(_quantity("time"), _not_negative, _within_a_day)]
 Count = Annotated[float, _reader(_quantity("count"), _not_negative)]
 Level = Annotated[float, _reader(_quantity("ratio"), _level)]
 Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]

@@ -15,9 +15,9 @@ class FillTable(Table):
     """[fill]: walls and infill."""
 
     wall: f.Length
-    density: f.Share
-    stiffness: f.Share | None = None
-    strength: f.Share | None = None
+    density: f.Filled
+    stiffness: f.Filled | None = None
+    strength: f.Filled | None = None
     source: f.Text = ""
 
     @model_validator(mode="after")

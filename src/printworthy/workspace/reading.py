@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from printworthy.errors import InputError, Place, TextError
-from printworthy.inputs import Job, Part, Vehicle
+from printworthy.inputs import Job, MaterialCard, Part, Vehicle, Workshop
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
 from printworthy.workspace.coupons import collect_coupons
-from printworthy.workspace.crosscheck import check_names, check_part
+from printworthy.workspace.crosscheck import check_events, check_names, check_part
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
+from printworthy.workspace.heat import check_heat, check_sources
 from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
 from printworthy.workspace.tables import PartFile, VehicleFile
 from printworthy.workspace.validate import validate
+from printworthy.workspace.workshop import collect
 
 
 def read(root: Path) -> Job:
@@ -42,12 +44,12 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
         return None, [TextError("is not a folder", where=Place(root), do="Name the folder that holds vehicle.toml")]
     rules = read_rules()
     cards, found = collect_cards(root)
-    machine = _vehicle(root, found)
+    machine, machine_text, workshop = _vehicle(root, cards, found)
     documents = _documents(root, found)
     parts: list[Part] = []
     for document in documents:
         table, wrong = validate(document, PartFile)
-        found += [*wrong, *check_part(document, root, rules, cards)]
+        found += [*wrong, *check_part(document, root, rules, cards), *check_heat(document, machine_text)]
         if table is not None:
             parts.append(records.part(table, document))
     found += check_names([(_name(document), document) for document in documents])
@@ -57,22 +59,39 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
     weighings, wrong_weighings = collect_weighings(root, names, cards)
     dimensions, wrong_dimensions = collect_dimensions(root, names)
     found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
-    if found or machine is None:
+    if found or machine is None or workshop is None:
         return None, found
     return Job(
-        root, machine, tuple(parts), cards, tuple(coupons), rules, tuple(tired), tuple(weighings), tuple(dimensions)
+        root,
+        machine,
+        tuple(parts),
+        cards,
+        tuple(coupons),
+        rules,
+        tuple(tired),
+        tuple(weighings),
+        tuple(dimensions),
+        workshop,
     ), []
 
 
-def _vehicle(root: Path, found: list[InputError]) -> Vehicle | None:
+def _vehicle(
+    root: Path, cards: Mapping[str, MaterialCard], found: list[InputError]
+) -> tuple[Vehicle | None, Document | None, Workshop | None]:
+    """The machine, its text and the workshop, as far as they are sound."""
     try:
         document = read_toml(root / "vehicle.toml", root)
     except InputError as error:
         found.append(error)
-        return None
+        return None, None, None
     table, wrong = validate(document, VehicleFile)
-    found += wrong
-    return records.vehicle(table) if table else None
+    found += [*wrong, *check_sources(document), *check_events(document)]
+    if table is None:
+        return None, document, None
+    machine = records.vehicle(table, document)
+    workshop, problems = collect(root, document, table, machine, cards)
+    found += problems
+    return machine, document, workshop
 
 
 def _documents(root: Path, found: list[InputError]) -> Sequence[Document]:

@@ -6,9 +6,7 @@ from printworthy.inputs import (
     BoltJoint,
     BoxSelector,
     ClampJoint,
-    Cycle,
     CylinderSelector,
-    Duty,
     Face,
     Fill,
     Geometry,
@@ -26,11 +24,16 @@ from printworthy.inputs import (
     Support,
     Vehicle,
 )
+from printworthy.workspace import ride_records
 from printworthy.workspace import tables as t
+from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
+from printworthy.workspace.heat import heat_body, heat_state
+from printworthy.workspace.making_tables import PrinterTable
+from printworthy.workspace.workshop import part_making
 
 
-def vehicle(stated: t.VehicleFile) -> Vehicle:
+def vehicle(stated: t.VehicleFile, document: Document) -> Vehicle:
     """The machine; without a title it is called by its name."""
     return Vehicle(
         name=stated.name,
@@ -40,10 +43,14 @@ def vehicle(stated: t.VehicleFile) -> Vehicle:
         invented=stated.invented,
         note=stated.note,
         printer=printer(stated.printer),
+        heat_bodies=tuple(heat_body(source, n, document) for n, source in enumerate(stated.heat_source)),
+        machine=ride_records.machine(stated, document),
+        events=ride_records.events(stated, document),
+        metal=ride_records.metal(stated),
     )
 
 
-def printer(stated: t.PrinterTable | None) -> Printer:
+def printer(stated: PrinterTable | None) -> Printer:
     """What can be printed in: as stated, else what is common practice."""
     if stated is None:
         return Printer()
@@ -74,6 +81,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         consequence=stated.consequence,
         consequence_reason=stated.consequence_reason,
         near=None if stated.near is None else tuple(Nearby(**near.model_dump()) for near in stated.near),
+        heat=tuple(heat_state(state, n, document) for n, state in enumerate(stated.heat)),
         exposure=tuple(stated.exposure),
         service_low=service.low if service else None,
         service_high=service.high if service else None,
@@ -89,7 +97,9 @@ def part(stated: t.PartFile, document: Document) -> Part:
         element_size=stated.geometry.element_size,
         fill=Fill(**stated.fill.model_dump(), place=document.place("fill")) if stated.fill else None,
         note=stated.note,
+        mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
+        making=part_making(stated.making, document),
     )
 
 
@@ -122,17 +132,8 @@ def _support(number: int, stated: t.SupportTable, document: Document) -> Support
 
 def _case(number: int, stated: t.CaseTable, document: Document) -> LoadCase:
     loads = tuple(_load(load, document, number, inner) for inner, load in enumerate(stated.load))
-    duty = _duty(stated.duty, document, number) if stated.duty else None
-    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number), duty)
-
-
-def _duty(stated: t.DutyTable, document: Document, case: int) -> Duty:
-    times = stated.cycles or 0.0
-    cycles = [] if stated.history else [Cycle.swing(1.0, stated.ratio or 0.0, times)]
-    cycles += [Cycle.swing(level.level, level.ratio, level.cycles) for level in stated.levels]
-    place = document.place("case", case, "duty")
-    passes = times if stated.history else 0.0
-    return Duty(stated.per, tuple(cycles), stated.source, tuple(stated.history), passes, place)
+    made = duty(stated.duty, document.place("case", number, "duty")) if stated.duty else None
+    return LoadCase(stated.name, loads, stated.kind, stated.source, document.place("case", number), made)
 
 
 def _load(stated: t.LoadTable, document: Document, case: int, number: int) -> Load:

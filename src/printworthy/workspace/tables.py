@@ -9,10 +9,23 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from printworthy.inputs import CaseKind, Consequence, HeatSource, LifeUnit
+from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
+from printworthy.workspace import making_tables as m
+from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
+from printworthy.workspace.heat import HeatSourceTable, HeatTable
 from printworthy.workspace.hollow import FillTable
+from printworthy.workspace.ride_tables import (
+    EventTable,
+    FrameTable,
+    JointsTable,
+    MassTable,
+    MetalTable,
+    MountingTable,
+    RiderTable,
+    WheelTable,
+)
 
 # ---- vehicle ---------------------------------------------------------------------------------------------------------
 
@@ -30,14 +43,6 @@ class ServiceTable(Table):
         return self
 
 
-class PrinterTable(Table):
-    """[printer]: what can be printed in."""
-
-    build_space: f.Sizes
-    layer_height: f.Length
-    overhang_angle: f.Overhang = 45.0
-
-
 class VehicleFile(Table):
     """vehicle.toml."""
 
@@ -46,7 +51,28 @@ class VehicleFile(Table):
     title: f.Text = ""
     invented: bool = False
     note: f.Text = ""
-    printer: PrinterTable | None = None
+    printer: m.PrinterTable | None = None
+    printers: list[m.PoolPrinterTable] = Field(default_factory=list)
+    operator: m.OperatorTable | None = None
+    demand: m.DemandTable | None = None
+    consolidation: list[m.ConsolidationTable] = Field(default_factory=list)
+    heat_source: list[HeatSourceTable] = Field(default_factory=list)
+    frame: FrameTable | None = None
+    front: WheelTable | None = None
+    rear: WheelTable | None = None
+    mass: list[MassTable] = Field(default_factory=list)
+    rider: RiderTable | None = None
+    joints: JointsTable = JointsTable()
+    event: list[EventTable] = Field(default_factory=list)
+    metal: list[MetalTable] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def _whole_or_none(self) -> Self:
+        if self.frame is not None and (self.front is None or self.rear is None or not self.mass):
+            raise refuse("a [frame] without both wheels and a mass", "Add [front], [rear] and [[mass]]")
+        if self.frame is None and (self.event or self.front or self.rear or self.mass or self.rider):
+            raise refuse("a ride without [frame]", "Add [frame] with wheelbase, rake, offset and grip")
+        return self
 
 
 # ---- geometry and faces ----------------------------------------------------------------------------------------------
@@ -178,34 +204,6 @@ class LoadTable(Table):
         return self
 
 
-class LevelTable(Table):
-    """One entry of `levels`: cycles of a share of the case's load."""
-
-    level: f.Level
-    cycles: f.Count
-    ratio: f.Swing = 0.0
-
-
-class DutyTable(Table):
-    """[case.duty]: how often the case comes, each time up to its load or along a course of it."""
-
-    per: LifeUnit
-    source: f.Stated
-    cycles: f.Count | None = None
-    ratio: f.Swing | None = None
-    history: list[f.Turning] = Field(default_factory=list)
-    levels: list[LevelTable] = Field(default_factory=list)
-
-    @model_validator(mode="after")
-    def _something_repeats(self) -> Self:
-        if self.cycles is None and not self.levels:
-            raise refuse("a duty says neither cycles nor levels", "Add cycles = 40 (0 for a case that never repeats)")
-        if self.history and (self.cycles is None or self.ratio is not None):
-            do = "State cycles, how often the history is run through, and no ratio: the history has its own"
-            raise refuse("a history needs cycles and has no ratio", do)
-        return self
-
-
 class CaseTable(Table):
     """[[case]]."""
 
@@ -292,6 +290,7 @@ class PartFile(Table):
     build_direction: f.Direction | None = None
     extra_directions: list[f.Direction] = Field(default_factory=list)
     near: list[NearTable] | None = None
+    heat: list[HeatTable] = Field(default_factory=list)
     exposure: list[Literal["sunlight", "fuel", "rain"]] = Field(default_factory=list)
     service: ServiceTable | None = None
     fitting: bool = False
@@ -308,6 +307,8 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    making: m.PartMakingTable | None = None
+    ride: MountingTable | None = None
 
 
 def _exactly_one(table: Table, names: tuple[str, ...], what: str) -> str:

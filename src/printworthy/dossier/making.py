@@ -1,0 +1,307 @@
+"""What making takes, as blocks: for a part time, cost, other processes; for the vehicle Gantt, beds, spares."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+
+from printworthy.dossier import words
+from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
+from printworthy.dossier.plot import Axis, plot
+from printworthy.making.alternatives import delivered
+from printworthy.results import Course, Making, PartAssessment, PartMade, Spares, Spread
+
+WEEK, HOUR = 7 * 86400.0, 3600.0
+STYLES = ("solid", "dashed", "dotted", "solid", "dashed", "dotted")
+UNKNOWN = "not known"
+
+
+def money(value: float | None) -> str:
+    """An amount in EUR, or that it is not known."""
+    return UNKNOWN if value is None else f"{words.number(value)} EUR"
+
+
+def interval(found: Spread | None) -> str:
+    """An amount with its interval."""
+    if found is None:
+        return UNKNOWN
+    return f"{words.number(found.value)} EUR ({words.number(found.low)} to {words.number(found.high)})"
+
+
+def duration(seconds: float | None) -> str:
+    """A time in the unit people read."""
+    if seconds is None:
+        return UNKNOWN
+    if seconds < 2 * HOUR:
+        return f"{words.number(seconds / 60)} min"
+    return f"{words.number(seconds / HOUR)} h" if seconds < 4 * 86400 else f"{words.number(seconds / 86400)} days"
+
+
+def part_blocks(part: PartAssessment, making: Making | None) -> tuple[Block, ...]:
+    """Time, mass and cost of a part, and other processes for it."""
+    found = next((p for p in making.parts if p.part == part.part), None) if making else None
+    if found is None or part.printing is None:
+        return (Text("No printer is stated, so that time and cost were not figured."),)
+    blocks: list[Block] = [_facts(part, found)]
+    if found.refusal:
+        blocks.append(Text(found.refusal))
+    if found.cost.total is not None:
+        blocks.append(_items(found))
+        blocks.append(tornado(found))
+    else:
+        blocks.append(Text(f"Cost not known: {', '.join(found.cost.missing)} missing."))
+    blocks.append(_processes(found))
+    known = [c for c in found.courses if c.piece is not None and c.tooling is not None]
+    if known and found.cost.total is not None:
+        blocks += [break_even(found, known), calendar(found, known)]
+    return tuple(blocks)
+
+
+def _facts(part: PartAssessment, found: PartMade) -> Facts:
+    p = part.printing
+    assert p is not None
+    per = found.bed_seconds / found.bed if found.bed else None
+    kg = None if found.mass is None else found.mass + (found.support_mass or 0.0)
+    return Facts(
+        "Making",
+        (
+            ("time of one print", Cell(duration(p.seconds), p.seconds, "s", "its layers, without heating")),
+            ("of it waiting to cool", Cell(duration(p.waiting), p.waiting, "s")),
+            ("layers", Cell(f"{len(p.layer_seconds)} of {words.number(p.layer_height)} mm", len(p.layer_seconds))),
+            ("inside", Cell(f"{p.walls} walls, " + ("solid" if p.infill == 1 else f"{p.infill:.0%} filled"))),
+            ("mass printed", Cell(UNKNOWN if found.mass is None else words.mass(found.mass), found.mass, "kg")),
+            ("supports", Cell(UNKNOWN if found.support_mass is None else words.mass(found.support_mass))),
+            ("filament with supports", Cell(UNKNOWN if kg is None else words.mass(kg), kg, "kg")),
+            ("energy of one", Cell(UNKNOWN if found.energy is None else f"{words.number(found.energy)} kWh")),
+            ("on a bed", Cell(f"{found.bed} in {duration(found.bed_seconds)}" if found.bed else "none")),
+            ("time of one on a full bed", Cell(duration(per), per, "s")),
+            ("cost of one", Cell(interval(found.cost.total), source="5 % to 95 % of the draws of all inputs")),
+        ),
+    )  # fmt: skip
+
+
+def _items(found: PartMade) -> Table:
+    rows = tuple(Row((Cell(n), Cell(f"{v:.2f}", v, "EUR"))) for n, v in found.cost.items)
+    note = f"Prices are those of the cards; interval from {found.cost.draws} draws of every input over its range."
+    return Table("What one costs", (Column("item"), Column("cost", "EUR", "number")), rows, note)
+
+
+def tornado(found: PartMade) -> Figure:
+    """The inputs that move the cost most, each from its low to its high end."""
+    swings = [s for s in found.cost.swings if s.low != s.high][:8]
+    assert found.cost.total is not None
+    ends = [v for s in swings for v in (s.low, s.high)] or [found.cost.total.value]
+    low, high = min(ends), max(ends)
+    room = 0.1 * (high - low) or 1.0
+    ticks = tuple((float(len(swings) - k), s.name[:26]) for k, s in enumerate(swings)) or ((1.0, "no range"),)
+    made = plot(
+        Axis("cost of one, EUR", low - room, high + room), Axis("", 0.4, len(swings) + 0.6 or 1.6, ticks=ticks),
+        height=40.0 * max(2, len(swings)),
+    )  # fmt: skip
+    for k, s in enumerate(swings):
+        y = float(len(swings) - k)
+        made.box(min(s.low, s.high), max(s.low, s.high), y - 0.3, y + 0.3)
+    made.level(found.cost.total.value, "as stated", across=False)
+    text = "; ".join(f"{s.name} {s.low:.2f} to {s.high:.2f} EUR ({s.confidence})" for s in swings)
+    caption = f"What the cost hangs on: each input alone from its low to its high end. {text}."
+    return Figure(made.text(), caption, caption)
+
+
+def _processes(found: PartMade) -> Table:
+    rows = tuple(
+        Row(
+            (
+                Cell(c.title), Cell(c.material), Cell(UNKNOWN if c.mass is None else words.mass(c.mass), c.mass, "kg"),
+                Cell(interval(c.piece)), Cell(interval(c.tooling)), Cell(duration(c.lead_time)),
+                Cell(str(c.minimum_order)), Cell(_from(c, found)),
+                Cell("never" if c.overtakes is None else duration(c.overtakes)),
+                Cell(f"{money(c.change)}, {duration(c.change_delay)}"), Cell(c.source),
+            )
+        )
+        for c in found.courses
+    )  # fmt: skip
+    heads = ("process", "material", "mass", "a piece", "tooling", "to the first", "least order", "cheaper from",
+             "overtakes printing after", "a late design change", "source")  # fmt: skip
+    note = (
+        "Cheaper from: pieces from which it costs less than printing, tooling paid again at stated design changes. "
+        "Overtakes: when it has delivered as many as the printers. The same solid is taken; a part drawn for the "
+        "process would be another. Strength in these materials is not judged here."
+    )
+    return Table("The same part by other processes", tuple(Column(h) for h in heads), rows, note, stacked=True)
+
+
+def _from(course: Course, found: PartMade) -> str:
+    if course.piece is None or found.cost.total is None:
+        return UNKNOWN
+    return "never" if course.break_even is None else f"{words.number(course.break_even)} pieces"
+
+
+def break_even(found: PartMade, known: list[Course]) -> Figure:
+    """Cost of a piece with its share of the tooling against the number made."""
+    assert found.cost.total is not None
+    numbers = np.logspace(0, 5, 80)
+    lines = [(c.title, c.piece.value + c.tooling.value / numbers) for c in known if c.piece and c.tooling]
+    values = np.concatenate([y for _, y in lines] + [np.array([found.cost.total.low, found.cost.total.high])])
+    low = 10 ** np.floor(np.log10(max(float(values.min()), 1e-2)))
+    high = 10 ** np.ceil(np.log10(float(values.max())))
+    made = plot(Axis("pieces made", 1, 1e5, log=True), Axis("EUR each", float(low), float(high), log=True))
+    made.band([1, 1e5], [found.cost.total.low] * 2, [found.cost.total.high] * 2)
+    made.level(found.cost.total.value, "printed")
+    key = []
+    for k, (title, y) in enumerate(lines):
+        made.line(numbers, y, STYLES[k % len(STYLES)])  # type: ignore[arg-type]
+        made.say(float(numbers[4 + 3 * k]), float(y[4 + 3 * k]), chr(65 + k), dy=-6)
+        key.append((chr(65 + k), title))
+    said = "; ".join(c.words for c in known)
+    caption = f"Cost of a piece with its share of the tooling; band: interval of the printed piece. {said}."
+    return Figure(made.text(), caption, caption, tuple(key))
+
+
+def calendar(found: PartMade, known: list[Course]) -> Figure:
+    """Pieces delivered against time: printing from the first day, other processes after their lead time."""
+    leads = [c.lead_time for c in known if c.lead_time is not None]
+    last = 1.6 * max(leads, default=WEEK)
+    times = np.linspace(0, last, 200)
+    every = found.bed_seconds / found.bed if found.bed else np.inf
+    printed = np.floor(times / every)
+    courses = [c for c in known if c.lead_time is not None and c.every]
+    lines = [(c.title, delivered(times, c.lead_time or 0.0, c.every or 1.0)) for c in courses]
+    top = max([float(printed.max()), 10.0] + [float(min(y.max(), 20 * printed.max())) for _, y in lines])
+    made = plot(Axis("weeks from the order", 0, last / WEEK), Axis("pieces delivered", 0, 1.05 * top))
+    made.line(times / WEEK, np.minimum(printed, top), "solid", "printed, machine always busy")
+    key = []
+    for k, (title, y) in enumerate(lines):
+        inside = y <= top
+        made.line(times[inside] / WEEK, y[inside], STYLES[(k + 1) % len(STYLES)])  # type: ignore[arg-type]
+        made.say(float(times[inside][-1]) / WEEK, float(y[inside][-1]), chr(65 + k), dy=-6)
+        key.append((chr(65 + k), title))
+    when = "; ".join(
+        f"{c.title} {'never overtakes' if c.overtakes is None else f'overtakes after {c.overtakes / WEEK:.1f} weeks'}"
+        for c in courses
+    )
+    caption = f"Pieces delivered after the order, printed on one machine from the first day. {when}."
+    return Figure(made.text(), caption, caption, tuple(key))
+
+
+def vehicle_section(making: Making | None, invented: bool) -> Section | None:
+    """Beds, Gantt, filament, spares and consolidations of the set."""
+    if making is None:
+        return None
+    blocks: list[Block] = []
+    if making.refusals:
+        blocks.append(Items("What cannot be planned", making.refusals))
+    if making.schedule is not None:
+        blocks += [gantt(making), _beds(making)]
+    kg = sum(making.filament.values())
+    blocks.append(
+        Text(
+            f"{words.count(making.vehicles, 'vehicle set', 'vehicle sets')}: filament "
+            f"{words.mass(kg) if kg else 'none'}, by whole spools {money(making.filament_cost)}. A trade figure to "
+            "set beside it (common practice, no source): a vehicle set in a week for about 500 EUR of filament."
+        )
+    )
+    if making.spares is not None:
+        blocks += spare_blocks(making.spares)
+    for m in making.merged:
+        before, after = (
+            f"{n} pieces, {UNKNOWN if kg is None else words.mass(kg)}, {money(c)}"
+            for n, kg, c in zip(m.pieces, m.mass, m.cost, strict=True)
+        )
+        lacks = f" Not known: {', '.join(m.missing)}." if m.missing else ""
+        blocks.append(Text(f"{m.name}: before {before}; as one print ({m.into}) {after}.{lacks}"))
+        blocks.append(Items("New risks", m.risks))
+    return Section("making", "Making the set", tuple(blocks), invented=invented)
+
+
+def gantt(making: Making) -> Figure:
+    """Who does what when."""
+    plan = making.schedule
+    assert plan is not None
+    machines = sorted(plan.use, reverse=True)
+    ticks = tuple((float(k), m) for k, m in enumerate(machines))
+    made = plot(
+        Axis("days from the start", 0, max(plan.finish / 86400, 0.1) * 1.02),
+        Axis("", -0.6, len(machines) - 0.4, ticks=ticks),
+        height=56.0 * max(2, len(machines)),
+    )  # fmt: skip
+    for slot in plan.slots:
+        y = float(machines.index(slot.machine))
+        css = "block pale" if slot.machine in ("bench", "dryer") else "block"
+        made.box(slot.start / 86400, slot.end / 86400, y - 0.3, y + 0.3, css)
+        if slot.end - slot.start > 0.06 * plan.finish:
+            made.say((slot.start + slot.end) / 2 / 86400, y, slot.task.removeprefix("bed "))
+    use = ", ".join(f"{m} {u:.0%}" for m, u in sorted(plan.use.items()))
+    proof = "proven least" if plan.optimal else f"not proven least; no plan ends before {duration(plan.bound)}"
+    caption = (
+        f"Schedule: done after {duration(plan.finish)} ({proof}); {plan.words}. In use: {use}. Beds start only while "
+        "somebody is there and run through the night."
+    )
+    return Figure(made.text(), caption, caption)
+
+
+def _beds(making: Making) -> Table:
+    rows = tuple(
+        Row(
+            (
+                Cell(b.name), Cell(b.printer), Cell(b.material),
+                Cell(", ".join(f"{n} x {name}" for name, n in _counts([p.part for p in b.pieces]))),
+                Cell(f"{b.density:.0%}", b.density), Cell(duration(b.seconds), b.seconds, "s"),
+            )
+        )
+        for b in making.beds
+    )  # fmt: skip
+    heads = ("bed", "printer", "material", "pieces", "bed covered", "time")
+    return Table("Beds", tuple(Column(h) for h in heads), rows, "Covered: outlines over the bed's area.", stacked=True)
+
+
+def _counts(names: list[str]) -> list[tuple[str, int]]:
+    return [(name, names.count(name)) for name in dict.fromkeys(names)]
+
+
+def spare_blocks(spares: Spares) -> list[Block]:
+    """The spares plan and the kits."""
+    blocks: list[Block] = []
+    if spares.plans:
+        rows = tuple(
+            Row(
+                (
+                    Cell(p.part), Cell(words.number(p.rate), p.rate, "1/year"), Cell(words.number(p.mean), p.mean),
+                    Cell(money(p.on_demand)), Cell(f"{money(p.stock)}, {p.base_stock} held"),
+                    Cell(f"{money(p.last_time_buy)}, {p.final_order} by {p.process}" if p.final_order else "no gain"),
+                    Cell(p.words),
+                )
+            )
+            for p in spares.plans
+        )  # fmt: skip
+        heads = ("part", "asked for a year", "over the years", "print on demand", "printed stock", "one last order", "")
+        blocks.append(
+            Table("Spares plan", tuple(Column(h) for h in heads), rows, "Costs are discounted.", stacked=True)
+        )
+    if spares.parts_only:
+        blocks.append(kit_curve(spares))
+    if spares.words:
+        blocks.append(Items("", spares.words))
+    return blocks
+
+
+def kit_curve(spares: Spares) -> Figure:
+    """Chance that nothing lacks against the kit's mass."""
+    every = [*spares.parts_only, *spares.with_printer]
+    made = plot(Axis("mass of the kit, kg", 0, 1.05 * max(p.mass for p in every) or 1.0), Axis("nothing lacks", 0, 1.0))
+    for points, style, name in ((spares.parts_only, "solid", "parts"), (spares.with_printer, "dashed", "with printer")):
+        if len(points) > 1:
+            xs = [v for a, b in pairwise(points) for v in (a.mass, b.mass)]
+            ys = [v for a, _ in pairwise(points) for v in (a.availability, a.availability)]
+            made.line(xs, ys, style, name)  # type: ignore[arg-type]
+    chosen = spares.chosen
+    said = "No limit of mass is stated."
+    if chosen is not None and spares.limit is not None:
+        made.level(spares.limit, "limit", across=False)
+        parts = ", ".join(f"{n} x {name}" for name, n in chosen.pieces) or "no finished parts"
+        printer = f", a printer and {words.number(chosen.filament)} kg of filament" if chosen.printer else ""
+        said = (
+            f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks with {chosen.availability:.1%}."
+        )
+    caption = f"Kit for an absence of {duration(spares.absence)}: chance that nothing lacks against mass. {said}"
+    return Figure(made.text(), caption, caption)

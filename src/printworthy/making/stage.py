@@ -1,0 +1,84 @@
+"""Making as a stage of the flow: a part's layers, the set kept in the cache, the files that are handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from importlib.metadata import version
+from math import ceil
+from pathlib import Path
+
+from pydantic import TypeAdapter
+
+from printworthy.inputs import Job, MakingCard, Part
+from printworthy.making.handover import oriented_3mf, sheet
+from printworthy.making.plan import Made
+from printworthy.making.printing import printed, settings
+from printworthy.making.skin import Cornered
+from printworthy.making.vehicle_set import made
+from printworthy.results import Assessment, Making, Option, PartAssessment, Printing
+from printworthy.shape import read
+from printworthy.workspace.cache import Cache
+from printworthy.workspace.cache import key as cache_key
+
+MAKING: TypeAdapter[Making] = TypeAdapter(Making)
+
+
+def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str], None]) -> Printing | None:
+    """The part printed as chosen, from its layers; None where no printer is stated."""
+    card = printer_card(job, best.result.material)
+    if card is None:
+        return None
+    tell("layers")
+    printer = job.vehicle.printer
+    how = settings(
+        card, printer.layer_height, printer.overhang_angle, walls=part.making.walls, infill=part.making.infill
+    )
+    if part.fill is not None:
+        how = replace(how, walls=max(1, ceil(part.fill.wall / how.pitch)), infill=part.fill.density)
+    return printed(body, best.result.direction, how)
+
+
+def printer_card(job: Job, material: str) -> MakingCard | None:
+    """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
+    pool = [p for p in job.workshop.pool if not p.materials or material in p.materials] or list(job.workshop.pool)
+    return job.workshop.printers[pool[0].card] if pool else None
+
+
+def made_of(
+    job: Job, assessed: tuple[PartAssessment, ...], cache: Cache, progress: Callable[[str, str, float], None]
+) -> Making | None:
+    """Cost, other processes, beds, schedule and spares of the assessed parts, kept while nothing they hang on
+    changes."""
+    stated = {part.name: part for part in job.parts}
+    parts = [
+        Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word)
+        for p in assessed
+        if p.printing is not None
+    ]
+    if not parts:
+        return None
+    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word) for m in parts]
+    key = cache_key("making", about, job.workshop, job.vehicle.invented, version("printworthy"), version("ortools"))
+    kept = cache.get(key)
+    if kept is not None:
+        return MAKING.validate_json(kept.text)
+    progress("", "beds, schedule, spares", 0.0)
+    found = made(parts, job.workshop, job.vehicle.invented)
+    cache.put(key, MAKING.dump_json(found).decode(), {})
+    return found
+
+
+def hand_over(job: Job, done: Assessment, folder: Path) -> Iterator[Path]:
+    """Oriented 3MF and settings sheet of every part that may be printed, written into `folder`."""
+    folder.mkdir(parents=True, exist_ok=True)
+    stated = {part.name: part for part in job.parts}
+    for found in done.parts:
+        if found.printing is None or found.verdict.word not in ("print", "print with conditions"):
+            continue
+        material = found.option.result.material
+        path = folder / f"{found.part}.3mf"
+        body = read(stated[found.part].geometry).surface
+        oriented_3mf(body, path, found.part, material, found.printing)
+        path.with_suffix(".txt").write_text(sheet(found.part, material, found.printing), encoding="utf-8")
+        yield path

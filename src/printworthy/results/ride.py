@@ -1,0 +1,76 @@
+"""Frozen records of what is computed about the ride: handling, free bodies, drop limit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from printworthy.inputs import Vector
+
+
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """One figure of the vehicle in `unit` of the outside, with its formula's source; `warning` '' if nothing is odd."""
+
+    name: str
+    value: float
+    unit: str
+    source: str
+    warning: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """A force [N] and moment [N mm] on a body at `point` [mm]; `held`: it comes from a support, else it is a load."""
+
+    name: str
+    point: Vector
+    force: Vector
+    moment: Vector
+    kind: Literal["load", "inertia", "support"]
+
+
+@dataclass(frozen=True, slots=True)
+class FreeBody:
+    """A part cut free in one case, in its own axes: all that pushes on it. `residual`: what the pushes leave over, as
+    a share of the sum of their sizes, forces and moments alike."""
+
+    case: str
+    event: str
+    pushes: tuple[Push, ...]
+    residual: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartDrop:
+    """The drop height [mm] at which a part, or a stated metal limit, is used up; `height` None: not up to `highest` of
+    the search. `heights`, `used`: its utilisation over height, for the chart. `cause` in words."""
+
+    name: str
+    metal: bool
+    height: float | None
+    cause: str
+    heights: tuple[float, ...]
+    used: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DropLimit:
+    """The drop limit of a vehicle: parts by the height at which they go, lowest first; or, where it may not be shown,
+    `refused` says why and `parts` is empty."""
+
+    event: str
+    parts: tuple[PartDrop, ...]
+    refused: tuple[str, ...]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ride:
+    """What the ride says about a vehicle: handling figures, free bodies by part and case, the drop limit."""
+
+    handling: tuple[Handling, ...]
+    bodies: Mapping[str, tuple[FreeBody, ...]]
+    drop: DropLimit | None = None

@@ -1,0 +1,187 @@
+"""The TOML layout of the ride: the mechanism and its events in vehicle.toml, a part's place in parts/NAME.toml."""
+
+from __future__ import annotations
+
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from printworthy.inputs import Carrier, EventKind, Side
+from printworthy.workspace import fields as f
+from printworthy.workspace.duties import DutyTable
+from printworthy.workspace.fields import Table, refuse
+
+
+class FrameTable(Table):
+    """[frame]: the geometry of the single-track vehicle."""
+
+    wheelbase: f.Length
+    rake: f.Steep
+    offset: f.Position
+    grip: f.Ratio
+
+
+class SuspensionTable(Table):
+    """[front.suspension], [rear.suspension]: as felt at the wheel."""
+
+    rate: f.Rate
+    travel: f.Length
+    bump: f.Damping
+    rebound: f.Damping
+    stop_rate: f.RateOrNone
+    stop_length: f.Length
+
+    @model_validator(mode="after")
+    def _stop_inside(self) -> Self:
+        if self.stop_length >= self.travel:
+            raise refuse("the bump stop is as long as the travel", "Give the last part of the travel as stop_length")
+        return self
+
+
+class WheelTable(Table):
+    """[front], [rear]."""
+
+    radius: f.Length
+    mass: f.Mass
+    tyre_rate: f.Rate | None = None
+    tyre_damping: f.Damping = 0.0
+    rigid: bool = False
+    suspension: SuspensionTable | None = None
+
+    @model_validator(mode="after")
+    def _one_of_them(self) -> Self:
+        if self.rigid and self.suspension is not None:
+            raise refuse("a rigid wheel has no suspension", "Leave one of the two out")
+        return self
+
+
+class MassTable(Table):
+    """[[mass]]: what the springs carry, without the rider."""
+
+    name: f.Stated
+    mass: f.Mass
+    centre: f.Point
+    gyration: f.Length | None = None
+
+
+class RiderTable(Table):
+    """[rider]."""
+
+    mass: f.Mass
+    seated: f.Point
+    standing: f.Point
+    leg_rate: f.Rate | None = None
+    leg_damping: f.Damping = 0.0
+    seat_rate: f.Rate | None = None
+    seat_damping: f.Damping = 0.0
+
+
+class JointsTable(Table):
+    """[joints]: of a pair, the left one."""
+
+    pegs: f.Point | None = None
+    seat: f.Point | None = None
+    grips: f.Point | None = None
+    risers: f.Point | None = None
+    pivot: f.Point | None = None
+    damper_low: f.Point | None = None
+    damper_high: f.Point | None = None
+    lower_bearing: f.Length | None = None
+    upper_bearing: f.Length | None = None
+    leg_spacing: f.Length | None = None
+    disc_radius: f.Length | None = None
+    sprocket_radius: f.Length | None = None
+    front_sprocket: f.Point | None = None
+
+    @model_validator(mode="after")
+    def _left(self) -> Self:
+        wrong = [n for n in ("pegs", "grips", "risers") if (at := getattr(self, n)) is not None and at[1] <= 0]
+        if wrong:
+            raise refuse(f"{wrong[0]} must be the place of the left one, y above 0", "The right one mirrors it")
+        return self
+
+
+class EventTable(Table):
+    """[[event]]: which keys belong to which kind, the ride itself knows."""
+
+    name: f.Stated
+    kind: EventKind
+    source: f.Stated
+    factor: f.Ratio = 1.0
+    posture: f.Text | None = None
+    brakes: f.Text | None = None
+    wheel: f.Text | None = None
+    lands_on: f.Text | None = None
+    test: f.Text | None = None
+    multiple: f.Ratio | None = None
+    severity: f.Ratio | None = None
+    deceleration: f.Gain | None = None
+    acceleration: f.Gain | None = None
+    lateral: f.Gain | None = None
+    sprung: f.Gain | None = None
+    unsprung: f.Gain | None = None
+    level: f.Gain | None = None
+    height: f.Length | None = None
+    length: f.Length | None = None
+    gap: f.Length | None = None
+    speed: f.Speed | None = None
+    slope: f.Angle | None = None
+    angle: f.Angle | None = None
+    down: f.Ratio | None = None
+    rearward: f.Share | None = None
+    across: f.Share | None = None
+    rolling: f.Share | None = None
+    share: f.Ratio | None = None
+    stiffness: f.Rate | None = None
+    force: f.Force | None = None
+    mass: f.Mass | None = None
+    straps: int | None = Field(None, ge=1)
+    duty: DutyTable | None = None
+
+
+EVENT_WORDS = ("posture", "brakes", "wheel", "lands_on", "test")
+
+
+class MetalTable(Table):
+    """[[metal]]: what a metal part in the load path bears."""
+
+    name: f.Stated
+    at: Literal["front wheel", "rear wheel", "pegs", "seat"]
+    limit: f.Force
+    source: f.Stated
+
+
+class CarriedTable(Table):
+    """carried = { ... }."""
+
+    mass: f.Mass
+    face: f.Stated
+    wall: f.Stated | None = None
+
+
+class MountingTable(Table):
+    """[ride] of a part."""
+
+    origin: f.Point
+    x: f.Direction
+    z: f.Direction
+    on: Carrier = "frame"
+    side: Side = "left"
+    faces: dict[str, list[f.Stated]] = Field(default_factory=dict)
+    carried: CarriedTable | None = None
+    events: list[f.Stated] | None = None
+    share: f.Ratio = 1.0
+    share_reason: f.Text = ""
+    enters: f.Point | None = None
+    pull: f.Direction | None = None
+    across: f.Direction | None = None
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        if abs(sum(a * b for a, b in zip(self.x, self.z, strict=True))) > 1e-3:
+            raise refuse("x and z are not square to each other", "State two axes of the part that are")
+        if self.share != 1.0 and not self.share_reason:
+            raise refuse("a share without its reason", "Add share_reason: who bears the rest, and why")
+        if self.share > 1.0:
+            raise refuse("a share above 1", "Give the part of the joint's force that this part bears")
+        return self

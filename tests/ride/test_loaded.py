@@ -1,0 +1,139 @@
+"""From the workspace's text to load cases: the demo's loads come from its ride; what is wrong is said in one line."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from printworthy import demo, flow, ride, workspace
+from printworthy.errors import InputError
+from printworthy.inputs import Job, LoadCase
+from printworthy.workspace import WorkspaceProblems
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("ride") / "carrier"
+    demo.build(place)
+    return place
+
+
+@pytest.fixture(scope="module")
+def job(folder: Path) -> Job:
+    return flow.read(folder)
+
+
+def broken(folder: Path, tmp_path: Path, old: str, new: str, file: str = "vehicle.toml") -> list[str]:
+    """What is said of the demo with one text exchanged."""
+    for path in folder.rglob("*"):
+        if path.is_file():
+            target = tmp_path / path.relative_to(folder)
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(path.read_bytes())
+    text = (tmp_path / file).read_text(encoding="utf-8")
+    assert old in text
+    (tmp_path / file).write_text(text.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(WorkspaceProblems) as caught:
+        flow.read(tmp_path)
+    return [str(p) for p in caught.value.problems]
+
+
+def test_no_part_of_the_vehicle_has_a_typed_force(folder: Path, job: Job) -> None:
+    typed = {p.name for p in workspace.read(folder).parts if p.cases}
+    assert typed == {"clamp-grip"}  # it belongs to a test rig
+    assert {p.name for p in job.parts if not p.cases} == {"pinch-bolt"}  # metal whatever is asked of it
+
+
+def test_every_part_of_the_vehicle_is_in_balance(job: Job) -> None:
+    for part in job.parts:
+        for case in part.cases if part.mounting else ():
+            body = ride.free_body(part, case, 0.2, (0.0, 0.0, 0.0))
+            assert body is not None
+            assert body.residual < 1e-9, (part.name, case.name)
+
+
+def test_a_stated_case_stands_in_place_of_the_computed_one(folder: Path) -> None:
+    bare = workspace.read(folder)
+    peg = next(p for p in bare.parts if p.name == "foot-peg")
+    computed = next(p for p in ride.loaded(bare)[0].parts if p.name == "foot-peg")
+    given = LoadCase("whole weight on one peg", computed.cases[0].loads[:1], "steady", "measured on a scale")
+    changed = replace(bare, parts=(replace(peg, cases=(given,)),))
+    (found,) = ride.loaded(changed)[0].parts
+    assert [c.name for c in found.cases] == ["whole weight on one peg", "pushing off with one foot"]
+    assert found.cases[0] == given
+
+
+def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job) -> None:
+    machine = job.vehicle.machine
+    assert machine is not None
+    bare = replace(job, parts=tuple(replace(p, cases=()) for p in job.parts if p.name in ("fork-yoke", "foot-peg")))
+    other = replace(bare, vehicle=replace(bare.vehicle, machine=replace(machine, rake=30.0)))
+    before, after = ({p.name: p.cases for p in ride.loaded(j)[0].parts} for j in (bare, other))
+    assert before["fork-yoke"] != after["fork-yoke"]
+    for old, new in zip(before["foot-peg"], after["foot-peg"], strict=True):
+        assert old.loads[0].vector == pytest.approx(new.loads[0].vector, rel=1e-3, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "line"),
+    [
+        ('wheelbase = "1150 mm"', 'wheelbase = "0 mm"', "is not above zero"),
+        ('wheelbase = "1150 mm"', 'wheelbase = "500 mm"', "not between the wheels"),
+        ('deceleration = "0.7 g"', 'deceleration = "0.95 g"', "more than this vehicle can do"),
+        ('lower_bearing = "490 mm"', 'lower_bearing = "700 mm"', "is not below the upper"),
+        ('force = "220 N"', 'force = "120 N"', "less than the 200 N a brake test may ask"),
+        ('length = "500 mm"', 'slope = "3 deg"', 'knows no "slope"'),
+        ('multiple = 1.5', 'multiple = 50', "outside what this event is computed for"),
+        ('[front.suspension]', '[front.suspensions]', "not known here"),
+        ('pegs = "480, 166, 312 mm"', '', "does not say where the pegs is"),
+    ],
+)  # fmt: skip
+def test_bad_vehicles_are_told_in_one_line(folder: Path, tmp_path: Path, old: str, new: str, line: str) -> None:
+    lines = broken(folder, tmp_path, old, new)
+    assert any(line in said and "\n" not in said for said in lines), lines
+
+
+def test_a_negative_trail_is_legal_and_warned_of(job: Job) -> None:
+    machine = job.vehicle.machine
+    assert machine is not None
+    figures = {h.name: h for h in ride.handling(replace(machine, offset=120.0))}
+    assert figures["trail"].value < 0
+    assert "does not steer itself straight" in figures["trail"].warning
+
+
+def test_the_drop_limit_is_shown_only_where_all_is_known(job: Job) -> None:
+    known = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in job.parts}
+    shown = ride.drop_limit(job.vehicle, job.parts, known)
+    assert shown is not None
+    heights = [p.height for p in shown.parts if p.height is not None]
+    assert heights == sorted(heights)
+    assert "Not a safe height" in shown.words
+    undecided = ride.drop_limit(job.vehicle, job.parts, {**known, "foot-peg": ride.Usage("not decided", {})})
+    assert undecided is not None
+    assert undecided.parts == ()
+    assert "Foot peg lies in the load path and is not decided" in undecided.refused
+    bare = ride.drop_limit(replace(job.vehicle, metal=()), job.parts, known)
+    assert bare is not None
+    assert any("no limit is stated for the metal at the front wheel" in line for line in bare.refused)
+
+
+def test_a_part_at_its_limit_goes_at_the_height_whose_force_it_bears(job: Job) -> None:
+    # a peg used to 0.5 by its own case bears twice that force; a landing with twice the force is where it goes
+    known = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in job.parts}
+    weaker = {name: replace(u, by_case={k: 2 * v for k, v in u.by_case.items()}) for name, u in known.items()}
+    strong, weak = (ride.drop_limit(job.vehicle, job.parts, u) for u in (known, weaker))
+    assert strong is not None
+    assert weak is not None
+    first, second = ({p.name: p for p in d.parts} for d in (strong, weak))
+    peg, poor = first["Foot peg"].height, second["Foot peg"].height
+    assert peg is not None
+    assert poor is not None
+    assert poor < peg
+
+
+def test_a_part_without_a_machine_is_told_so(job: Job) -> None:
+    _, wrong = ride.loaded(replace(job, vehicle=replace(job.vehicle, machine=None)))
+    assert wrong
+    assert all(isinstance(w, InputError) and "mechanism is not stated" in str(w) for w in wrong)

@@ -1,0 +1,77 @@
+"""Statics of the single-track vehicle and landing on springs, in closed form.
+
+V. Cossalter, Motorcycle Dynamics, 2nd edition 2006 (formulas from memory; the values derived and evaluated outside this
+package). Landing on a linear spring: energy balance, F = m g (1 + sqrt(1 + 2 h k / (m g))).
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from compare import Source, compare
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "ride"))
+from machines import event, fall, rigid
+
+from printworthy.ride import events, halfcar, vehicle
+from printworthy.ride.mechanism import Instant, balance
+
+STATICS = Source("Single-track vehicle, closed form", "load transfer, wheel lift, trail", "derived")
+LANDING = Source("Fall on a linear spring, closed form", "energy balance, no damping", "derived")
+MASS, WHEELBASE, B, HEIGHT = 200.0, 1400.0, 680.0, 620.0
+G = 9806.65
+
+
+@pytest.mark.parametrize(
+    ("braked", "front", "rear"),
+    [(0.0, 952.646, 1008.684), (0.5, 1386.941, 574.389), (0.8, 1647.517, 313.813), (1.0, 1821.235, 140.095)],
+)
+def test_wheel_loads(braked: float, front: float, rear: float) -> None:
+    loads = vehicle.wheel_loads(MASS, B, HEIGHT, WHEELBASE, -braked * G)
+    compare(loads[0], front, rel=1e-6, source=STATICS, quantity=f"front load, braked at {braked:g} g [N]")
+    compare(loads[1], rear, rel=2e-6, source=STATICS, quantity=f"rear load, braked at {braked:g} g [N]")
+
+
+def test_wheel_lift() -> None:
+    compare(vehicle.rear_lift(B, HEIGHT, WHEELBASE), 1.16129, rel=1e-5, source=STATICS, quantity="rear wheel lifts [g]")
+    compare(vehicle.front_lift(B, HEIGHT), 1.09677, rel=1e-5, source=STATICS, quantity="front wheel lifts [g]")
+
+
+def test_the_braking_event_has_the_loads_of_the_formula() -> None:
+    machine = rigid(MASS, WHEELBASE, B, HEIGHT)
+    (found,) = events.happenings(machine, event("braking", deceleration=0.5 * G))
+    assert isinstance(found, Instant)
+    compare(float(found.front[2]), 1386.941, rel=1e-6, source=STATICS, quantity="front load of the event at 0.5 g [N]")
+    assert balance(machine, found).residual < 1e-9
+
+
+@pytest.mark.parametrize(
+    ("radius", "rake", "offset", "trail", "normal"),
+    [(300.0, 26.0, 40.0, 101.816, 91.511), (340.0, 24.5, 30.0, 121.978, 110.996)],
+)
+def test_trail(radius: float, rake: float, offset: float, trail: float, normal: float) -> None:
+    name = f"wheel {radius:g} mm, rake {rake:g} deg, offset {offset:g} mm"
+    compare(vehicle.trail(radius, rake, offset), trail, abs=5e-4, source=STATICS, quantity=f"trail, {name} [mm]")
+    compare(
+        vehicle.normal_trail(radius, rake, offset),
+        normal,
+        abs=5e-4,
+        source=STATICS,
+        quantity=f"normal trail, {name} [mm]",
+    )
+
+
+@pytest.mark.parametrize(
+    ("mass", "height", "rate", "force"),
+    [(180.0, 150.0, 60.0, 7671.928), (180.0, 0.0, 60.0, 3530.394), (120.0, 300.0, 40.0, 6619.959)],
+)
+def test_landing_on_linear_springs(mass: float, height: float, rate: float, force: float) -> None:
+    model = halfcar.bounce(rigid(mass, 1400.0, 700.0, 600.0, (rate / 2, rate / 2)), "seated")
+    run = halfcar.run(model, [[0.0, 0.0]], [[-fall(height), 0.0]], halfcar.level(), 1.5)
+    peak = float(run.forces[0, :2].sum(axis=0).max())
+    name = f"{mass:g} kg from {height:g} mm on {rate:g} N/mm"
+    compare(peak, force, rel=1e-4, source=LANDING, quantity=f"peak force, {name} [N]")
+    stroke = float(-run.positions[0, 0].min())
+    compare(stroke, force / rate, rel=1e-4, source=LANDING, quantity=f"stroke, {name} [mm]")
