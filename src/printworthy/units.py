@@ -58,7 +58,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "money by time": Dimension("EUR/h", ("EUR/h", "EUR/min", "EUR/day"), 1e6, 1e-6),
     "money by mass": Dimension("EUR/kg", ("EUR/kg", "EUR/g", "EUR/t"), 1e6, 1e-6),
     "money by area": Dimension("EUR/cm^2", ("EUR/cm^2", "EUR/m^2"), 1e6, 1e-9),
-    "money by energy": Dimension("EUR/kWh", ("EUR/kWh", "EUR/J"), 1e6, 1e-6),
+    "money by energy": Dimension("EUR/kWh", ("EUR/kWh",), 1e6, 1e-6),
     "flow": Dimension("mm^3/s", ("mm^3/s", "cm^3/s", "cm^3/min", "cm^3/h"), 1e7, 1e-6),
     "jerk": Dimension("mm/s^3", ("m/s^3", "mm/s^3"), 1e12, 1e-6, shown="m/s^3"),
     "time by area": Dimension("s/cm^2", ("s/cm^2", "min/cm^2"), 1e6, 1e-6),
