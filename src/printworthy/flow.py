@@ -12,46 +12,28 @@ part -> shape -> mesh -> faces          what it is
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from importlib.metadata import version
-from math import prod
 from pathlib import Path
 
-import numpy as np
-from pydantic import ConfigDict, TypeAdapter
-
-from printworthy import evidence, making, ride, shape, strength, verdict, workspace
+from printworthy import evidence, making, options, ride, shape, strength, verdict, workspace
+from printworthy.answers import LIBRARIES, Answer, from_cache, keep, part_key
 from printworthy.errors import InputError, NotComputed
-from printworthy.inputs import Job, MaterialCard, Part, PartMaking, Vector
+from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import (
     Assessment,
-    DesignValues,
-    DirectionResult,
-    Life,
-    MetalOption,
-    Option,
     PartAssessment,
     Refusal,
     SurfaceField,
 )
-from printworthy.strength import Heater, Model, Prepared, Warmth
 from printworthy.workers import spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
-from printworthy.workspace.cache import key as cache_key
 
 Progress = Callable[[str, str, float], None]
-Outcome = PartAssessment | Refusal
-Answer = tuple[Outcome, SurfaceField | None]
-AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
-COMPARED_METAL = "al-6061-t6"
-INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
-OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
-LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
 def read(root: Path) -> Job:
@@ -103,46 +85,17 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
-    factors = verdict.factors(part, job.rules)
-    factor = prod(step.factor for step in factors)
-    low, high = verdict.service_range(part, job.vehicle)
-    printer = job.vehicle.printer
-
-    heaters = warm(ready, job, part, cards, high)
-    tops = {card.name: max([high, *hottest(heaters, part, card)]) for card in cards}
-    designs = {card.name: design_values(job, part, card, low, tops[card.name]) for card in cards}
-    own = cards[0].name
-    models = {own: strength.model(ready, part, cards[0])}
-    models |= {card.name: strength.model(ready, part, card, factored=models[own]) for card in cards[1:]}
-    found = strength.search(models[own], ready, designs[own], factor, printer, strength.Settings(), tell)
-
-    weighings = [w for w in job.weighings if w.part == part.name]
-    measured = [d for d in job.dimensions if d.part == part.name]
-    weights = {card.name: evidence.weight(card, solid.volume, weighings, job.rules) for card in cards}
-
-    def option(card: MaterialCard, direction: Vector) -> Option:
-        tell(f"{card.name}, {words(direction)} up")
-        design, model, heat = designs[card.name], models[card.name], heat_of(heaters, card.name, direction)
-        result = strength.utilisation(model, direction, design, factor, relief(heat, card, design, tops[card.name]))
-        checks = strength.side_checks(model, result, design)
-        states = heat.results if heat else ()
-        lasts, weight = life(job, part, card, design, result, verdict.Mesh(solid.report)), weights[card.name]
-        answer = verdict.decide(
-            part, card, job.vehicle, job.rules, design, result, checks, solid.report,
-            life=lasts, weight=weight, heat=states,
-        )  # fmt: skip
-        lay = strength.lay_of(ready, part, printer, direction)
-        return Option(
-            result, design, checks, answer, strength.mass(solid, card), lay, life=lasts, weight=weight, heat=states
-        )
-
-    ways = directions(part, found.chosen)
-    options = [option(card, direction) for card in cards for direction in ways]
-    chosen = verdict.choose(options, part)
+    study = options.study(job, part, ready, cards)
+    found = options.searched(study, tell)
+    judged = [
+        options.option(study, card, direction, tell)
+        for card in cards
+        for direction in options.directions(part, found.chosen)
+    ]
+    chosen = verdict.choose(judged, part)
     tell("mesh error")
-    options[chosen] = sharpened(job, part, ready, options[chosen], models[options[chosen].result.material])
-    metals = tuple(compared_metals(job, part, ready, factor, models[own]))
-    best = options[chosen]
+    judged[chosen] = best = options.sharpened(study, judged[chosen])
+    measured = [d for d in job.dimensions if d.part == part.name]
     done = PartAssessment(
         part=part.name,
         title=part.title,
@@ -150,88 +103,25 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         consequence=verdict.consequence(part, job.rules),
         shape=solid.shape,
         mesh=solid.report,
-        options=tuple(options),
+        options=tuple(judged),
         chosen=chosen,
         search=found,
-        metals=metals,
-        factors=factors,
+        metals=tuple(options.compared_metals(study)),
+        factors=study.factors,
         inputs=job.cards[best.result.material].values,
         key=key,
         seconds=time.monotonic() - began,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
-        printing=making.layers(job, part, ready.solid.surface, best, tell),
+        printing=making.layers(job, part, solid.surface, best, tell),
     )
-    name = best.result.material
-    heat = heat_of(heaters, name, best.result.direction)
-    return done, skin(models[name], best, heat, relief(heat, job.cards[name], best.design, tops[name]))
-
-
-def sharpened(job: Job, part: Part, ready: Prepared, option: Option, model: Model) -> Option:
-    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
-    result, design, card = option.result, option.design, job.cards[option.result.material]
-    surface = None if ready.solid.report.curved else ready.solid.surface
-    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
-    # A peak with a limit decides itself; only one without is averaged.
-    distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
-    checks = (*option.checks, *strength.buckling(model, result))
-    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
-    answer = verdict.decide(
-        part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
-        bracket=bracket, distance=distance, life=lasts, weight=option.weight, heat=option.heat,
-    )  # fmt: skip
-    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
-
-
-def life(
-    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
-) -> Life:
-    """Life of one option under the stated duties, from the S-N sets at hand."""
-    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
-
-
-def warm(
-    ready: Prepared, job: Job, part: Part, cards: tuple[MaterialCard, ...], air: float
-) -> Mapping[str, Heater | None]:
-    """The part's hot states in every material that is looked at; no work where it states none."""
-    if not part.heat:
-        return {}
-    body = strength.conductor(ready)
-    return {card.name: strength.heater(body, part, job.vehicle, card, air) for card in cards}
-
-
-def heat_of(heaters: Mapping[str, Heater | None], name: str, direction: Vector) -> Warmth | None:
-    """Hot states of one material built one way, or None."""
-    heater = heaters.get(name)
-    return strength.warmth(heater, direction) if heater else None
-
-
-def hottest(heaters: Mapping[str, Heater | None], part: Part, card: MaterialCard) -> Iterator[float]:
-    """Hottest computed temperatures [degC] over the axes: what the map of directions is made for. A direction that
-    turns out hotter still loses strength point by point."""
-    for way in directions(part, AXES[0]):
-        heat = heat_of(heaters, card.name, way)
-        if heat is not None:
-            yield heat.hottest
-
-
-def relief(heat: Warmth | None, card: MaterialCard, design: DesignValues, top: float) -> strength.Relief | None:
-    """What every strength gains where the part is cooler than `top` [degC], for which `design` was made."""
-    return evidence.relief(card, design, top, heat.points) if heat else None
+    return done, options.skin(study, best)
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:
     """The part's own material first, then the other printed polymers it is to be compared with."""
     named = dict.fromkeys((part.material, *part.alternatives))
     return tuple(job.cards[name] for name in named if job.cards[name].kind == "printed polymer")
-
-
-def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
-    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
-    return evidence.design_values(
-        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
-        impact=any(case.kind == "impact" for case in part.cases),
-    )  # fmt: skip
 
 
 def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
@@ -246,18 +136,6 @@ def invented(job: Job, cards: tuple[MaterialCard, ...]) -> bool:
     )
 
 
-def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
-    """The stated build direction, the one the search chose, the extra ones and the axes, each once; opposite ways are
-    one direction for strength."""
-    stated = () if part.build_direction is None else (part.build_direction,)
-    kept: list[Vector] = []
-    for n in (*stated, chosen, *part.extra_directions, *AXES):
-        unit = np.array(n) / np.linalg.norm(n)
-        if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
-            kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
-    return tuple(kept)
-
-
 def unprinted(job: Job, part: Part) -> Refusal:
     """A part that is never looked at as a print: its role stays metal, or only metals were named for it."""
     if part.role in job.rules.metal_roles:
@@ -265,35 +143,6 @@ def unprinted(job: Job, part: Part) -> Refusal:
         return Refusal(part.name, part.title, part.role, "do not print", line)
     line = f"{part.name}: only metals are named for it; name a printed polymer under alternatives to have one judged"
     return Refusal(part.name, part.title, part.role, "not decided", line)
-
-
-def compared_metals(job: Job, part: Part, ready: Prepared, factor: float, printed: Model) -> Iterator[MetalOption]:
-    """The same solid in the metals named as alternatives, or in one common light alloy."""
-    named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
-    for name in named or [COMPARED_METAL]:
-        card = job.cards[name]
-        model = strength.model(ready, part, card, factored=printed)
-        used = strength.metal_utilisation(model, card.values["yield_strength"].value, factor)
-        case = max(used, key=lambda name: used[name])
-        yield MetalOption(name, strength.mass(ready.solid, card), used[case], case, used)
-
-
-def skin(model: Model, option: Option, heat: Warmth | None, gain: strength.Relief | None) -> SurfaceField:
-    """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
-    solid = model.space.solid
-    every = strength.skin_utilisation(model, option.result.direction, option.design, option.result.factor, gain)
-    used, triangles = np.unique(solid.facets, return_inverse=True)
-    # The judged points end with the skin's vertices, in the order of `used`.
-    warmth = None if heat is None else heat.points[-len(used) :]
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces), warmth)
-
-
-def words(direction: Vector) -> str:
-    """A build direction in words: "+z", or its three numbers."""
-    for axis, name in enumerate("xyz"):
-        if abs(direction[axis]) > SAME:
-            return ("+" if direction[axis] > 0 else "-") + name
-    return ", ".join(f"{c:.3g}" for c in direction)
 
 
 def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
@@ -304,48 +153,8 @@ def computed(job: Job, folder: Path, part: Part, progress: Progress) -> Answer:
     except (InputError, NotComputed) as stop:
         line = str(stop) if stop.where else f"part {part.name}: {stop}"
         return Refusal(part.name, part.title, part.role, "not decided", line, isinstance(stop, InputError)), None
-    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+    keep(cache, key, outcome, field)
     return outcome, field
-
-
-def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
-    """One part as it was kept, or None."""
-    kept = cache.get(part_key(job, part))
-    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
-
-
-def part_key(job: Job, part: Part) -> str:
-    """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
-    # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
-    machine = replace(job.vehicle, machine=None, events=(), metal=())
-    cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
-    names = {card.name for card in cards}
-    coupons = [c for c in job.coupons if c.material in names]
-    tests = [t for t in job.fatigue if t.material in names]
-    weighings = [w for w in job.weighings if w.part == part.name]
-    measured = [d for d in job.dimensions if d.part == part.name]
-    programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
-    printers = [making.printer_card(job, card.name) for card in cards]
-    stated = replace(part, making=how)
-    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
-
-
-def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
-    """A surface field as named arrays."""
-    if field is None:
-        return {}
-    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    warmth = {} if field.temperature is None else {"temperature": field.temperature}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
-
-
-def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
-    """The surface field of named arrays; None if there are none."""
-    if not arrays:
-        return None
-    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))
 
 
 def geometry_problems(job: Job) -> list[InputError]:

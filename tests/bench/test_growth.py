@@ -12,7 +12,7 @@ import pytest
 from report import machine, section
 
 pytestmark = pytest.mark.bench
-ELEMENT_SIZES = (6.0, 3.4, 2.0, 1.33, 1.0, 0.86)  # [mm], about 10,000 to 1,000,000 unknowns
+ELEMENT_SIZES = (6.0, 3.4, 2.0, 1.33, 1.0, 0.75)  # [mm], about 10,000 to 1,000,000 unknowns
 STAGES = ("meshing", "points and faces", "assembly and factor", "solution")
 
 

@@ -12,7 +12,7 @@ import pytest
 import trimesh
 from netgen.occ import OCCGeometry
 
-from printworthy import shape, workspace
+from printworthy import flow, shape
 from printworthy.demo import build
 from printworthy.demo.build import drawn
 from printworthy.demo.files import triangles
@@ -31,7 +31,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def job(folder: Path) -> Job:
-    return workspace.read(folder)
+    return flow.read(folder)
 
 
 def closed(corners: np.ndarray) -> trimesh.Trimesh:

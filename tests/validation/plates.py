@@ -22,24 +22,24 @@ GROWTH = 1.1
 PULLS = ("along x", "along y")  # the two cases of `plate`
 
 
-def quarter(length: float, width: float, thickness: float) -> Any:
+def quarter(length: float, width: float, thickness: float, arcs: int = ARCS, growth: float = GROWTH) -> Any:
     """OCC body: 0 < x < length, 0 < y < width, without the hole of radius 1 about the origin."""
-    angles = [0.5 * pi * i / ARCS for i in range(ARCS + 1)]
+    angles = [0.5 * pi * i / arcs for i in range(arcs + 1)]
     round_ = [occ.Pnt(cos(a), sin(a), 0) for a in angles]
-    middle = [occ.Pnt(cos(a + 0.25 * pi / ARCS), sin(a + 0.25 * pi / ARCS), 0) for a in angles]
-    arcs = [occ.ArcOfCircle(round_[i], middle[i], round_[i + 1]) for i in range(ARCS)]
-    side = [round_[-1], *(occ.Pnt(0, y, 0) for y in graded(1, width, 0.5 * pi / ARCS, GROWTH)[1:])]
-    foot = [round_[0], *(occ.Pnt(x, 0, 0) for x in graded(1, length, 0.5 * pi / ARCS, GROWTH)[1:])]
+    middle = [occ.Pnt(cos(a + 0.25 * pi / arcs), sin(a + 0.25 * pi / arcs), 0) for a in angles]
+    round_walls = [occ.ArcOfCircle(round_[i], middle[i], round_[i + 1]) for i in range(arcs)]
+    side = [round_[-1], *(occ.Pnt(0, y, 0) for y in graded(1, width, 0.5 * pi / arcs, growth)[1:])]
+    foot = [round_[0], *(occ.Pnt(x, 0, 0) for x in graded(1, length, 0.5 * pi / arcs, growth)[1:])]
     chain = [*side, occ.Pnt(length, width, 0), *reversed(foot)]
     lines = [occ.Segment(p, q) for p, q in pairwise(chain)]
-    return occ.Face(occ.Wire([*arcs, *lines])).Extrude(thickness * occ.Z)
+    return occ.Face(occ.Wire([*round_walls, *lines])).Extrude(thickness * occ.Z)
 
 
 @cache
-def plate(length: float, width: float, thickness: float = 0.05) -> Specimen:
+def plate(length: float, width: float, thickness: float = 0.05, arcs: int = ARCS, growth: float = GROWTH) -> Specimen:
     """The quarter plate of an isotropic material, half its thickness modelled, pulled by 1 MPa along x and along y."""
     with TemporaryDirectory() as folder:
-        body = solid(quarter(length, width, thickness), Path(folder), min(length, width) / 5)
+        body = solid(quarter(length, width, thickness, arcs, growth), Path(folder), min(length, width) / 5)
     faces = {
         "x0": plane((0, 0, 0), (-1, 0, 0)),
         "y0": plane((0, 0, 0), (0, -1, 0)),

@@ -30,9 +30,8 @@ MILD = "print 8000/3000/0.35/0.40/1100 MPa"
 SOURCE = Source("Gustafsson and McBain 2020, scikit-fem, map of directions", f"same mesh, {MILD}", "another program")
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0, density=1.2)
 EXPANSION = {"expansion_in_layer": 2.2e-5, "expansion_through": 24.8e-5}
-WARM = replace(
-    PRINT, values={**PRINT.values, **{n: Quantity(v, "1/K", "test", "invented") for n, v in EXPANSION.items()}}
-)
+WARM_VALUES = {n: Quantity(v, "1/K", "test", "invented") for n, v in EXPANSION.items()}
+WARM = replace(PRINT, values={**PRINT.values, **WARM_VALUES})
 DESIGN = design_values(X=60.0, Z=30.0, S=25.0, S12=40.0, Xc=80.0, Zc=70.0)
 STRENGTHS = Strengths.of(DESIGN)
 SETTINGS = Settings(directions=200, random_checks=10)
@@ -128,3 +127,31 @@ def test_map_at_unseen_directions(case: str) -> None:
     # At 95 % confidence 74 % of directions lie inside the stated error: fewer than 2 of 5 would refute it.
     assert np.count_nonzero(np.abs(here / there - 1) <= found.error) >= 2
     assert there.max() > 1.1 * there.min()  # the direction matters
+
+
+STRONG = card(10000.0, 2000.0, 0.35, 0.40, 800.0, density=1.2)
+WEAK_LAYERS = design_values(X=80.0, Z=20.0, S=18.0, S12=45.0, Xc=90.0, Zc=80.0)
+STRONG_SOURCE = replace(SOURCE, entry=f"{SOURCE.entry}, strong anisotropy", place="moduli 5 : 1, strengths X/Z 4 : 1")
+
+
+def test_strong_anisotropy_reaches_the_target() -> None:
+    """Moduli 10000/2000 MPa, strengths 80/20 MPa: force on the end, at the default target of 1 %."""
+    m = bracket()
+    part = replace(m.part, cases=(LoadCase("force", CASES["force"], "steady", "test"),))
+    strong = model(Prepared(m.space, m.sampler), part, STRONG)
+    found = direction_map(strong, WEAK_LAYERS, SETTINGS, lambda stage, share: None)
+    assert found.reached, f"1 % was not reached: {found.error:.2%} with {found.basis.size} fields"
+    here, f, b = found.at(UNSEEN)[0].max(axis=(1, 2)), Strengths.of(WEAK_LAYERS), basis()
+    foot = b.get_dofs(lambda x: np.isclose(x[2], 0.0)).all()
+    loose = np.setdiff1d(np.arange(b.N), foot)
+    even = np.array(FORCE)[:, None, None] / (10 * 8)
+    end = on_face(b, lambda x: np.isclose(x[0], 30.0), lambda x: even + 0 * x)
+    for i, n in enumerate(UNSEEN / np.linalg.norm(UNSEEN, axis=1)[:, None]):
+        frame, c = layer_frame(n), part_stiffness(strong.stiffness, n)
+        k = stiffness_matrix(b, c) + bed_matrix(b, lambda x: np.isclose(x[0], 0.0), *BED)
+        u = np.zeros(b.N)
+        u[loose] = splu(k[loose][:, loose].tocsc()).solve(end[loose])
+        there = max(where(b, u, c, frame, f, np.zeros(6)).max() for where in (inside, on_skin))
+        quantity = f"force: governing utilisation built along ({', '.join(f'{x:.2f}' for x in n)}) [-]"
+        compare(here[i], there, rel=SETTINGS.target, source=STRONG_SOURCE, quantity=quantity)
+    assert here.max() > 1.5 * here.min()

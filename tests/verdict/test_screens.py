@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from printworthy.inputs import BoltJoint, InsertJoint, LoadCase, Nearby, Rules
+from printworthy.results import HeatResult, SourceHeat
 from printworthy.verdict import screens
 
 FLAME = {"flame_rating": "V-0, 3 mm"}
@@ -167,3 +168,26 @@ def test_reasons_stand_in_the_order_asked(make: SimpleNamespace, rules: Rules) -
     assert found == [
         "metal role", "heat", "flame", "terminals", "exposure", "service temperature", "cold", "example card", "impact",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("coolest", "hottest", "effect"),
+    [
+        (40.0, 49.0, "print with conditions"),  # 49 + 10 <= 60, the low end of what the card bears
+        (40.0, 51.0, "not decided"),  # the margin is lost at the hot end only
+        (69.0, 90.0, "not decided"),  # 69 + 10 <= 80, the high end: not sure to be too hot
+        (71.0, 90.0, "do not print"),
+    ],
+)
+def test_a_computed_temperature_answers(
+    make: SimpleNamespace, rules: Rules, coolest: float, hottest: float, effect: str
+) -> None:
+    disc = SourceHeat("front disc", "disc", 200.0, 210.0, 220.0, "lumped")
+    heat = HeatResult(
+        "descent", "stuff", (0, 0, 1), 40.0, (disc,), hottest, coolest, 50.0, (0, 0, 0), "", 0.0, None, 100, "test"
+    )
+    part = make.part(near=(Nearby("disc", 30.0),))
+    found = screens(part, make.card(), make.vehicle(), rules, (heat,))
+    answers = [r for r in found if r.screen == "heat"]
+    assert [r.effect for r in answers] == [effect]
+    assert f"{hottest:.0f} degC" in answers[0].words

@@ -12,7 +12,7 @@ from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
 from printworthy.evidence.study import Study
-from printworthy.flow import words
+from printworthy.options import words
 from printworthy.results import Assessment, PartAssessment, ShapeReport
 
 PIPE_WIDTH = 140

@@ -9,6 +9,8 @@ import numpy as np
 
 from printworthy.inputs import Vector
 
+FACE = "face "  # begins the names of the arrays of named faces
+
 
 @dataclass(frozen=True, slots=True)
 class BodyReport:
@@ -70,3 +72,15 @@ class SurfaceField:
     utilisation: np.ndarray
     faces: Mapping[str, np.ndarray]
     temperature: np.ndarray | None = None
+
+    def arrays(self) -> dict[str, np.ndarray]:
+        """The field as named arrays, as it is kept."""
+        faces = {f"{FACE}{name}": numbers for name, numbers in self.faces.items()}
+        warmth = {} if self.temperature is None else {"temperature": self.temperature}
+        return {"points": self.points, "triangles": self.triangles, "utilisation": self.utilisation, **warmth, **faces}
+
+    @classmethod
+    def of(cls, arrays: Mapping[str, np.ndarray]) -> SurfaceField:
+        """The field of named arrays."""
+        faces = {name[len(FACE) :]: numbers for name, numbers in arrays.items() if name.startswith(FACE)}
+        return cls(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))

@@ -195,13 +195,15 @@ class DirectionResult:
 
 @dataclass(frozen=True, slots=True)
 class DirectionCheck:
-    """One exact solution held against the map: governing utilisation without the load factor, estimated and exact."""
+    """One exact solution held against the map: governing utilisation without the load factor, estimated and exact.
+    `raster` [rad]: angle of the beads in the layer; 0 where the print is the same all round."""
 
     why: str
     direction: Vector
     estimate: float
     exact: float
     error: float
+    raster: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

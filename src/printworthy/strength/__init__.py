@@ -4,33 +4,39 @@ from printworthy.strength.checks import buckling, mass, side_checks
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
-from printworthy.strength.heat import Heater, Warmth, heater, warmth
+from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, relief, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
+from printworthy.strength.raster import BestRaster, best_raster
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 
 __all__ = [
+    "BestRaster",
     "DirectionMap",
     "Heater",
+    "Heating",
     "Model",
     "Prepared",
     "Relief",
     "Settings",
     "Warmth",
+    "best_raster",
     "bracket",
     "buckling",
     "conductor",
     "direction_map",
     "governing_distance",
     "heater",
+    "heating",
     "lay_of",
     "mass",
     "metal_utilisation",
     "model",
     "prepared",
+    "relief",
     "search",
     "side_checks",
     "skin_utilisation",

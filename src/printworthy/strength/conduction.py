@@ -29,6 +29,7 @@ PER_MM2 = 1e-3  # W/m2 -> mW/mm2
 PER_FACET = 6  # points of the second-order rule on a triangle: exact to degree 4
 SETTLED = 1e-3  # [K] Newton stops when a step changes nothing by more
 NEWTON_STEPS = 40
+EULER = 4  # first stages that stand alone, as implicit Euler steps: a sudden start would make two stages overshoot
 CG_STEPS = 300
 CG_ACCURACY = 1e-3  # of a Newton step; the next step corrects what is left
 GAMMA = 1 - np.sqrt(0.5)  # two-stage diagonally implicit Runge-Kutta of second order, L-stable (Alexander 1977)
@@ -138,17 +139,20 @@ class Flow:
         """Hottest temperature (p,) [degC] at every judged point over `duration` [s] from `start` [degC] everywhere;
         `seen` is shown the unknowns after each step. Stages: (T_i - known) c M / (gamma dt) = flow at T_i."""
         n = np.asarray(direction, float)
-        t = self.c.even(start)
-        hottest, dt = self.c.judged @ t, duration / steps
+        t, now = self.c.even(start), 0.0
+        hottest, dt = self.c.judged @ t, duration / (steps + EULER * GAMMA)
         rate = k.capacity / (GAMMA * dt)
-        for step in range(steps):
-            now = step * dt
+        for step in range(EULER + steps):
             first = self._newton(k, n, t, rate * t, rate, now + GAMMA * dt)
-            between = t + (1 - GAMMA) / GAMMA * (first - t)
-            t = self._newton(k, n, first, rate * between, rate, now + dt)
+            if step < EULER:
+                t, now = first, now + GAMMA * dt
+            else:
+                between = t + (1 - GAMMA) / GAMMA * (first - t)
+                t = self._newton(k, n, first, rate * between, rate, now + dt)
+                now += dt
             hottest = np.maximum(hottest, self.c.judged @ t)
             if seen is not None:
-                seen(now + dt, t)
+                seen(now, t)
         return hottest
 
     def balance(self, t: Array) -> float:
@@ -166,7 +170,7 @@ class Flow:
             slope[e.where] += PER_MM2 * down
         return q, slope
 
-    def _conduct(self, k: Conductivity, n: Array, t: Array) -> Array:
+    def conducted(self, k: Conductivity, n: Array, t: Array) -> Array:
         """K t (n,) [mW]."""
         g = [d @ t for d in self.c.gradient]
         along = (k.through - k.in_layer) * (n[0] * g[0] + n[1] * g[1] + n[2] * g[2])
@@ -179,7 +183,7 @@ class Flow:
         stored = self.c.mass @ known
         for _ in range(NEWTON_STEPS):
             q, slope = self._flux(t, time)
-            left = self.c.surface.T @ (self.c.area * q) + stored - self._conduct(k, n, t) - rate * (self.c.mass @ t)
+            left = self.c.surface.T @ (self.c.area * q) + stored - self.conducted(k, n, t) - rate * (self.c.mass @ t)
             step = self._step(k, n, slope * self.c.area, rate, left)
             t = t + step
             if float(np.abs(step).max()) < SETTLED:
@@ -194,7 +198,7 @@ class Flow:
         def apply(x: Array) -> Array:
             skin = self.c.surface.T @ (slope * (self.c.surface @ x))
             stored = rate * (self.c.mass @ x) if rate else 0.0
-            return np.asarray(self._conduct(k, n, x) + skin + stored)
+            return np.asarray(self.conducted(k, n, x) + skin + stored)
 
         shape = (len(left), len(left))
         found, failed = cg(

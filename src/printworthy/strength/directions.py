@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.results import DesignValues, DirectionCheck
+from printworthy.strength.elastic import layer_frame
 from printworthy.strength.exact import exact_displacements
 from printworthy.strength.hot import (
     Shortlist,
@@ -26,7 +27,7 @@ from printworthy.strength.hot import (
     strains_of,
     strengths_of,
 )
-from printworthy.strength.reduced import Basis, coefficients, extended, frames_of, starting_basis
+from printworthy.strength.reduced import Basis, coefficients, extended, frames_of, raster_matters, starting_basis
 from printworthy.strength.sphere import half_sphere
 from printworthy.strength.system import Model
 
@@ -39,6 +40,7 @@ IN_A_ROW = 5  # enrichments that must all have found the error beforehand below 
 QUIET = 0.75
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
+RASTERS = np.arange(12) * np.pi / 12  # [rad] tried at every direction of an orthotropic print
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,7 @@ class Settings:
     runners_up: int = 4
     worst_estimates: int = 5
     enrichments: int = 40
-    rounds: int = 12
+    rounds: int = 40
     seed: int = 51473
 
 
@@ -65,6 +67,7 @@ class DirectionMap:
     directions: Array
     utilisation: Array
     points: NDArray[np.int64]
+    rasters: Array  # (n,) [rad] the best of `RASTERS` at each direction; 0 where the raster does not matter
     estimate: Array  # (n,) relative: what the last enrichment changed
     checks: tuple[DirectionCheck, ...]
     shortlist_miss: float
@@ -82,9 +85,10 @@ class DirectionMap:
         """Largest relative error of the governing utilisation that the exact checks found."""
         return max(c.error for c in self.checks)
 
-    def at(self, directions: Array) -> tuple[Array, NDArray[np.int64]]:
-        """Utilisation and points (n, cases, modes) at further directions (n, 3), from the shortlist."""
-        return evaluate(self.basis, self.hot, self.strengths, frames_of(directions))
+    def at(self, directions: Array, rasters: Array | None = None) -> tuple[Array, NDArray[np.int64]]:
+        """Utilisation and points (n, cases, modes) at further directions (n, 3) and rasters (n,) [rad], from the
+        shortlist."""
+        return evaluate(self.basis, self.hot, self.strengths, frames_of(directions, rasters))
 
 
 def direction_map(
@@ -100,7 +104,7 @@ def direction_map(
     basis, hot, before, steps = _enriched(starting_basis(m), strengths, settings, progress)
     directions = half_sphere(settings.directions)
     progress("hot points", 0.0)
-    hot = shortlist(basis, set(hot.points.tolist()) | _sampled_hot(basis, strengths, _drawn(settings, 1)))
+    hot = shortlist(basis, set(hot.points.tolist()) | _sampled_hot(basis, strengths, _drawn(m, settings, 1)))
     for turn in range(settings.rounds):
         progress("map", 0.0)
         found = _mapped(basis, hot, strengths, directions, before)
@@ -112,14 +116,28 @@ def direction_map(
         before, basis = basis.size, extended(basis, fields)
         hot = shortlist(basis, set(hot.points.tolist()) | peaks)
     progress("hot points", 0.5)
-    return replace(found, shortlist_miss=_shortfall(found, _drawn(settings, 3)))
+    return replace(found, shortlist_miss=_shortfall(found, _drawn(m, settings, 3)))
 
 
 def _mapped(basis: Basis, hot: Shortlist, strengths: Array, directions: Array, before: int) -> DirectionMap:
-    frames = frames_of(directions)
+    rasters = _best_rasters(basis, hot, strengths, directions)
+    frames = frames_of(directions, rasters)
     used, points = evaluate(basis, hot, strengths, frames)
     estimate = _change(basis, hot, strengths, frames, used, before)
-    return DirectionMap(basis, hot, strengths, directions, used, points, estimate, (), 0.0, False, 0, 0)
+    return DirectionMap(basis, hot, strengths, directions, used, points, rasters, estimate, (), 0.0, False, 0, 0)
+
+
+def _best_rasters(basis: Basis, hot: Shortlist, strengths: Array, directions: Array) -> Array:
+    """The raster angle (n,) of least utilisation at each direction (n, 3); zeros where the raster does not matter."""
+    if not raster_matters(basis.model.stiffness):
+        return np.zeros(len(directions))
+    tried = [evaluate(basis, hot, strengths, frames_of(directions, np.full(len(directions), a)))[0] for a in RASTERS]
+    return RASTERS[np.argmin([t.max(axis=(1, 2)) for t in tried], axis=0)]
+
+
+def _chance_rasters(m: Model, rng: np.random.Generator, count: int) -> Array:
+    """Random raster angles (count,) [rad] of an orthotropic print; zeros where the raster does not matter."""
+    return np.pi * rng.random(count) if raster_matters(m.stiffness) else np.zeros(count)
 
 
 def _enriched(
@@ -128,7 +146,7 @@ def _enriched(
     """Exact solutions added in turn where two basis sizes disagree most and at random, until several in a row were
     known well enough beforehand. Returns basis, shortlist, its size before the last addition, number of additions."""
     training = half_sphere(TRAINING)
-    frames = frames_of(training)
+    frames = frames_of(training, _chance_rasters(basis.model, np.random.default_rng((settings.seed, 4)), TRAINING))
     rng = np.random.default_rng(settings.seed)
     hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
     before, quiet, untried = basis.size, 0, np.ones(len(frames), bool)
@@ -195,10 +213,10 @@ def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
     return found
 
 
-def _drawn(settings: Settings, stream: int) -> Array:
+def _drawn(m: Model, settings: Settings, stream: int) -> Array:
     """Layer frames of random build directions (`SHORTLIST_CHECKED`, 3, 3)."""
     rng = np.random.default_rng((settings.seed, stream))
-    return frames_of(rng.normal(size=(SHORTLIST_CHECKED, 3)))
+    return frames_of(rng.normal(size=(SHORTLIST_CHECKED, 3)), _chance_rasters(m, rng, SHORTLIST_CHECKED))
 
 
 def _shortfall(found: DirectionMap, frames: Array) -> float:
@@ -218,11 +236,11 @@ def _checks(
     and points of those that were off by more than half the target."""
     asked = _asked(found, settings, current, turn)
     checks, fields, peaks = [], [], set()
-    for number, (why, direction) in enumerate(asked):
+    for number, (why, direction, raster) in enumerate(asked):
         progress("exact checks", number / len(asked))
-        seen = _look(found.basis, found.hot, found.strengths, frames_of(direction[None])[0], CHECK_RESIDUAL)
+        seen = _look(found.basis, found.hot, found.strengths, layer_frame(direction, raster), CHECK_RESIDUAL)
         x, y, z = (float(c) for c in direction)
-        checks.append(DirectionCheck(why, (x, y, z), seen.estimate, seen.exact, seen.error))
+        checks.append(DirectionCheck(why, (x, y, z), seen.estimate, seen.exact, seen.error, raster))
         if seen.error > 0.5 * settings.target:
             fields.append(seen.fields)
             peaks |= seen.peaks
@@ -231,18 +249,23 @@ def _checks(
     return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, 0)), peaks
 
 
-def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn: int) -> list[tuple[str, Array]]:
+def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn: int) -> list[tuple[str, Array, float]]:
+    """Why, build direction (3,) and raster angle [rad] of every exact check."""
     order = np.argsort(found.worst)
     rng = np.random.default_rng((settings.seed, 2, turn))
     chance = rng.normal(size=(settings.random_checks, 3))
-    asked = [("random", n / np.linalg.norm(n)) for n in chance]
-    doubtful = np.argsort(-found.estimate)[: settings.worst_estimates]
-    asked += [("largest estimate", found.directions[i]) for i in doubtful]
-    asked.append(("worst", found.directions[order[-1]]))
+    turned = _chance_rasters(found.basis.model, rng, settings.random_checks)
+    asked = [("random", n / np.linalg.norm(n), float(a)) for n, a in zip(chance, turned, strict=True)]
+
+    def mapped(why: str, i: int) -> tuple[str, Array, float]:
+        return why, found.directions[i], float(found.rasters[i])
+
+    asked += [mapped("largest estimate", i) for i in np.argsort(-found.estimate)[: settings.worst_estimates]]
+    asked.append(mapped("worst", int(order[-1])))
     if current is not None:
-        asked.append(("current", np.asarray(current, float) / np.linalg.norm(current)))
-    asked += [("runner-up", found.directions[i]) for i in _apart(found.directions, order, settings.runners_up)]
-    return [*asked, ("best", found.directions[order[0]])]
+        asked.append(("current", np.asarray(current, float) / np.linalg.norm(current), 0.0))
+    asked += [mapped("runner-up", i) for i in _apart(found.directions, order, settings.runners_up)]
+    return [*asked, mapped("best", int(order[0]))]
 
 
 def _apart(directions: Array, order: NDArray[np.intp], count: int) -> list[int]:

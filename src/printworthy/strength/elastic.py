@@ -81,11 +81,12 @@ def card_stiffness(card: MaterialCard) -> Array:
     return transversely_isotropic(v[0], v[2], v[1], v[3], v[4])
 
 
-def layer_frame(direction: ArrayLike) -> Array:
+def layer_frame(direction: ArrayLike, raster: float = 0.0) -> Array:
     """Rotation (3, 3) whose rows are the layer axes 1, 2 and the build direction 3, in part axes.
 
-    Axes 1 and 2 are arbitrary in the layer: nothing that is transversely isotropic depends on them. Raises ValueError
-    for a zero vector.
+    At a `raster` [rad] of 0 axis 1 is square to the part axis that is nearest to square to the build direction; it
+    turns about the build direction with `raster`. Nothing that is transversely isotropic depends on it; in an
+    orthotropic print axis 1 lies along the beads. Raises ValueError for a zero vector.
     """
     n = np.asarray(direction, float)
     length = float(np.linalg.norm(n))
@@ -96,6 +97,7 @@ def layer_frame(direction: ArrayLike) -> Array:
     helper = np.eye(3)[int(np.argmin(np.abs(n)))]
     first = np.cross(helper, n)
     first /= np.linalg.norm(first)
+    first = np.cos(raster) * first + np.sin(raster) * np.cross(n, first)
     return np.stack([first, np.cross(n, first), n])
 
 

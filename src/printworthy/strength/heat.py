@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from printworthy import evidence
 from printworthy.evidence.values import high_end, low_end
 from printworthy.inputs import HeatBody, HeatState, Held, MaterialCard, Part, Quantity, Vehicle
-from printworthy.results import HeatResult, SourceHeat
+from printworthy.results import DesignValues, HeatResult, SourceHeat
 from printworthy.ride.heat import History, history
-from printworthy.strength.conduction import Conductivity, Conductor, Flow
+from printworthy.strength.conduction import Conductivity, Conductor, Flow, conductor
+from printworthy.strength.criteria import Relief
 from printworthy.strength.exchange import Exchange, exchanges, free_skin, sunlight
 from printworthy.strength.margin import near_face
+from printworthy.strength.system import Prepared
 
 Array = NDArray[np.float64]
 End = Callable[[Quantity], float]  # which end of a spread
@@ -53,6 +56,38 @@ def heater(c: Conductor, part: Part, vehicle: Vehicle, card: MaterialCard, air: 
     """A part's hot states in a material, in air of `air` [degC] where a state does not say; None if it states none, or
     if the card lacks what they need."""
     return Heater(c, part, vehicle, card, air) if part.heat and not lacking(card, part) else None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Heating:
+    """A part's hot states in every material that is looked at; `air` [degC] without any."""
+
+    air: float
+    heaters: Mapping[str, Heater | None]
+
+    def of(self, material: str, direction: ArrayLike) -> Warmth | None:
+        """Hot states of one material built along `direction` (3,); None without any, or if its card lacks something."""
+        found = self.heaters.get(material)
+        return warmth(found, direction) if found else None
+
+    def hottest(self, material: str, ways: Iterable[ArrayLike]) -> float:
+        """Hottest temperature [degC] over some directions, what the map of directions is made for; one that turns out
+        hotter still loses strength point by point."""
+        states = (self.of(material, way) for way in ways)
+        return max([self.air, *(w.hottest for w in states if w is not None)])
+
+
+def heating(ready: Prepared, part: Part, vehicle: Vehicle, cards: Iterable[MaterialCard], air: float) -> Heating:
+    """Hot states of a part in these materials; no work where it states none."""
+    if not part.heat:
+        return Heating(air, {})
+    body = conductor(ready)
+    return Heating(air, {card.name: heater(body, part, vehicle, card, air) for card in cards})
+
+
+def relief(w: Warmth | None, card: MaterialCard, design: DesignValues, hottest: float) -> Relief | None:
+    """What every strength gains where the part is cooler than `hottest` [degC], for which `design` was made."""
+    return evidence.relief(card, design, hottest, w.points) if w else None
 
 
 def lacking(card: MaterialCard, part: Part) -> str:

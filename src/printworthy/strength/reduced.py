@@ -197,6 +197,14 @@ def _lift_coefficients(b: Basis) -> Array:
     return given
 
 
-def frames_of(directions: Array) -> Array:
-    """Layer frames (n, 3, 3) of build directions (n, 3)."""
-    return np.stack([layer_frame(n) for n in directions])
+def frames_of(directions: Array, rasters: Array | None = None) -> Array:
+    """Layer frames (n, 3, 3) of build directions (n, 3) and raster angles (n,) [rad]; 0 where none are given."""
+    angles = np.zeros(len(directions)) if rasters is None else rasters
+    return np.stack([layer_frame(n, float(a)) for n, a in zip(directions, angles, strict=True)])
+
+
+def raster_matters(c: Array) -> bool:
+    """True if a stiffness (6, 6) in layer axes changes when it is turned about the build direction: orthotropic."""
+    turn = layer_frame((0.0, 0.0, 1.0), 1.0)  # no fraction of a whole turn, so that no symmetry hides
+    still = rotated(c, layer_frame((0.0, 0.0, 1.0)))
+    return bool(np.abs(rotated(c, turn) - still).max() > RANK * np.abs(c).max())

@@ -1,0 +1,68 @@
+"""What was computed of one part, kept by the hash of everything it depends on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from importlib.metadata import version
+
+import numpy as np
+from pydantic import ConfigDict, TypeAdapter
+
+from printworthy import making
+from printworthy.inputs import Job, Part, PartMaking
+from printworthy.results import PartAssessment, Refusal, SurfaceField
+from printworthy.workspace.cache import Cache
+from printworthy.workspace.cache import key as cache_key
+
+Outcome = PartAssessment | Refusal
+Answer = tuple[Outcome, SurfaceField | None]
+COMPARED_METAL = "al-6061-t6"
+INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
+OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
+LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
+
+
+def keep(cache: Cache, key: str, outcome: Outcome, field: SurfaceField | None) -> None:
+    """Put one part's answer into the cache under its `part_key`."""
+    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+
+
+def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
+    """One part as it was kept, or None."""
+    kept = cache.get(part_key(job, part))
+    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
+
+
+def part_key(job: Job, part: Part) -> str:
+    """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
+    machine = replace(job.vehicle, machine=None, events=(), metal=())
+    cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
+    names = {card.name for card in cards}
+    coupons = [c for c in job.coupons if c.material in names]
+    tests = [t for t in job.fatigue if t.material in names]
+    weighings = [w for w in job.weighings if w.part == part.name]
+    measured = [d for d in job.dimensions if d.part == part.name]
+    programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
+    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
+    printers = [making.printer_card(job, card.name) for card in cards]
+    stated = replace(part, making=how)
+    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
+
+
+def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
+    """A surface field as named arrays."""
+    if field is None:
+        return {}
+    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
+    warmth = {} if field.temperature is None else {"temperature": field.temperature}
+    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
+
+
+def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
+    """The surface field of named arrays; None if there are none."""
+    if not arrays:
+        return None
+    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
+    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))

@@ -1,0 +1,176 @@
+"""One part as an option: a material and a build direction, from design values to the word it would get."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import prod
+
+import numpy as np
+
+from printworthy import evidence, strength, verdict
+from printworthy.answers import COMPARED_METAL
+from printworthy.inputs import Job, MaterialCard, Part, Vector
+from printworthy.results import (
+    DesignValues,
+    DirectionResult,
+    DirectionSearch,
+    Life,
+    MetalOption,
+    Option,
+    Step,
+    SurfaceField,
+    Weight,
+)
+from printworthy.strength import Heating, Model, Prepared
+
+Tell = Callable[[str, float], None]
+AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Study:
+    """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made
+    for, design values, elastic model, weighed pieces."""
+
+    job: Job
+    part: Part
+    ready: Prepared
+    cards: tuple[MaterialCard, ...]
+    factors: tuple[Step, ...]
+    heating: Heating
+    tops: Mapping[str, float]
+    designs: Mapping[str, DesignValues]
+    models: Mapping[str, Model]
+    weights: Mapping[str, Weight | None]
+
+    @property
+    def factor(self) -> float:
+        """On every load."""
+        return prod(step.factor for step in self.factors)
+
+
+def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]) -> Study:
+    """Everything made once for a part; the first of the cards is its own material. Raises InputError, NotComputed."""
+    low, high = verdict.service_range(part, job.vehicle)
+    heating = strength.heating(ready, part, job.vehicle, cards, high)
+    tops = {card.name: heating.hottest(card.name, directions(part, AXES[0])) for card in cards}
+    own = strength.model(ready, part, cards[0])
+    others = {card.name: strength.model(ready, part, card, factored=own) for card in cards[1:]}
+    weighings = [w for w in job.weighings if w.part == part.name]
+    return Study(
+        job,
+        part,
+        ready,
+        cards,
+        verdict.factors(part, job.rules),
+        heating,
+        tops,
+        designs={card.name: design_values(job, part, card, low, tops[card.name]) for card in cards},
+        models={cards[0].name: own, **others},
+        weights={card.name: evidence.weight(card, ready.solid.volume, weighings, job.rules) for card in cards},
+    )
+
+
+def searched(at: Study, tell: Tell) -> DirectionSearch:
+    """Every build direction in the part's own material."""
+    own = at.cards[0].name
+    printer = at.job.vehicle.printer
+    return strength.search(at.models[own], at.ready, at.designs[own], at.factor, printer, strength.Settings(), tell)
+
+
+def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Option:
+    """One material built one way, judged."""
+    tell(f"{card.name}, {words(direction)} up", 0.0)
+    job, part, report = at.job, at.part, at.ready.solid.report
+    design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
+    gain = strength.relief(heat, card, design, at.tops[card.name])
+    result = strength.utilisation(model, direction, design, at.factor, gain)
+    checks = strength.side_checks(model, result, design)
+    states = heat.results if heat else ()
+    lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), at.weights[card.name]
+    answer = verdict.decide(
+        part, card, job.vehicle, job.rules, design, result, checks, report, life=lasts, weight=weight, heat=states
+    )
+    lay = strength.lay_of(at.ready, part, job.vehicle.printer, direction)
+    mass = strength.mass(at.ready.solid, card)
+    return Option(result, design, checks, answer, mass, lay, life=lasts, weight=weight, heat=states)
+
+
+def sharpened(at: Study, option: Option) -> Option:
+    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
+    job, part, ready = at.job, at.part, at.ready
+    result, design, card = option.result, option.design, job.cards[option.result.material]
+    model = at.models[card.name]
+    surface = None if ready.solid.report.curved else ready.solid.surface
+    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
+    # A peak with a limit decides itself; only one without is averaged.
+    distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
+    checks = (*option.checks, *strength.buckling(model, result))
+    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
+    answer = verdict.decide(
+        part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
+        bracket=bracket, distance=distance, life=lasts, weight=option.weight, heat=option.heat,
+    )  # fmt: skip
+    return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
+
+
+def life(
+    job: Job, part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult, mesh: verdict.Mesh
+) -> Life:
+    """Life of one option under the stated duties, from the S-N sets at hand."""
+    return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+
+
+def compared_metals(at: Study) -> Iterator[MetalOption]:
+    """The same solid in the metals named as alternatives, or in one common light alloy."""
+    job, part, printed = at.job, at.part, at.models[at.cards[0].name]
+    named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
+    for name in named or [COMPARED_METAL]:
+        card = job.cards[name]
+        model = strength.model(at.ready, part, card, factored=printed)
+        used = strength.metal_utilisation(model, card.values["yield_strength"].value, at.factor)
+        case = max(used, key=lambda name: used[name])
+        yield MetalOption(name, strength.mass(at.ready.solid, card), used[case], case, used)
+
+
+def skin(at: Study, option: Option) -> SurfaceField:
+    """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
+    name, direction = option.result.material, option.result.direction
+    model, heat = at.models[name], at.heating.of(name, direction)
+    gain = strength.relief(heat, at.job.cards[name], option.design, at.tops[name])
+    solid = model.space.solid
+    every = strength.skin_utilisation(model, direction, option.design, option.result.factor, gain)
+    used, triangles = np.unique(solid.facets, return_inverse=True)
+    # The judged points end with the skin's vertices, in the order of `used`.
+    warmth = None if heat is None else heat.points[-len(used) :]
+    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces), warmth)
+
+
+def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:
+    """The stated build direction, the one the search chose, the extra ones and the axes, each once; opposite ways are
+    one direction for strength."""
+    stated = () if part.build_direction is None else (part.build_direction,)
+    kept: list[Vector] = []
+    for n in (*stated, chosen, *part.extra_directions, *AXES):
+        unit = np.array(n) / np.linalg.norm(n)
+        if all(abs(float(unit @ np.array(k))) < SAME for k in kept):
+            kept.append((float(unit[0]), float(unit[1]), float(unit[2])))
+    return tuple(kept)
+
+
+def design_values(job: Job, part: Part, card: MaterialCard, low: float, high: float) -> DesignValues:
+    """Strengths of a card for the service of a part between `low` and `high` [degC]."""
+    return evidence.design_values(
+        card, job.coupons, job.rules, low=low, high=high, hours=part.lasting_load or 0.0, exposure=part.exposure,
+        impact=any(case.kind == "impact" for case in part.cases),
+    )  # fmt: skip
+
+
+def words(direction: Vector) -> str:
+    """A build direction in words: "+z", or its three numbers."""
+    for axis, name in enumerate("xyz"):
+        if abs(direction[axis]) > SAME:
+            return ("+" if direction[axis] > 0 else "-") + name
+    return ", ".join(f"{c:.3g}" for c in direction)
