@@ -184,8 +184,10 @@ def calendar(found: PartMade, known: list[Course]) -> Figure:
         f"{c.title} {'never overtakes' if c.overtakes is None else f'overtakes after {c.overtakes / WEEK:.1f} weeks'}"
         for c in courses
     )
-    caption = f"Pieces delivered after the order, printed from the first day on every printer that fits, at the hours a year its card "
-        f"states. {when}."
+    caption = (
+        "Pieces delivered after the order; printed from the first day on every printer that fits, at the hours a year "
+        f"its card states. {when}."
+    )
     return Figure(made.text(), caption, caption, tuple(key))
 
 
@@ -305,8 +307,6 @@ def kit_curve(spares: Spares) -> Figure:
         made.level(spares.limit, "limit", across=False)
         parts = ", ".join(f"{n} x {name}" for name, n in chosen.pieces) or "no finished parts"
         printer = f", a printer and {words.number(chosen.filament)} kg of filament" if chosen.printer else ""
-        said = (
-            f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks: {sure(chosen.availability)}."
-        )
+        said = f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks: {sure(chosen.availability)}."
     caption = f"Kit for an absence of {duration(spares.absence)}: chance that nothing lacks against mass. {said}"
     return Figure(made.text(), caption, caption)

@@ -59,8 +59,8 @@ def part_made(made: Made, workshop: Workshop) -> PartMade:
         courses = tuple(courses_of(made, workshop, None, None))
         line = no_fit(made, workshop)
         return PartMade(
-            made.part.name, made.card.name, "", wanted, mass, supports, strand, None, made.printing.seconds, 0, 0.0, None,
-            none, courses, line,
+            made.part.name, made.card.name, "", wanted, mass, supports, strand, None, made.printing.seconds, 0, 0.0,
+            None, none, courses, line,
         )  # fmt: skip
     printer = pool[0]
     card = workshop.printers[printer.card]
