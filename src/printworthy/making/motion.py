@@ -14,7 +14,6 @@ from printworthy.making.compiled import compiled
 HALVINGS = 40  # of the bracket of a speed: to 1e-12 of it
 
 
-@compiled
 def bead_area(width: float, layer: float) -> float:
     """Cross-section [mm2] of a bead of `width` [mm] with round ends in a layer [mm]: (w - h) h + pi h^2 / 4.
 
