@@ -60,7 +60,7 @@ def assess(
     done = Assessment(
         vehicle=job.vehicle.name,
         title=job.vehicle.title,
-        invented=job.vehicle.invented or any(isinstance(o, PartAssessment) and o.invented for o in outcomes),
+        invented=job.vehicle.invented or any(part.invented for part in assessed),
         version=version("printworthy"),
         libraries={name: version(name) for name in LIBRARIES},
         when=datetime.now(UTC).isoformat(timespec="seconds"),

@@ -113,6 +113,13 @@ def test_a_path_read_backwards_takes_as_long() -> None:
         assert there == pytest.approx(back, rel=1e-6)
 
 
+def test_a_wall_a_little_thicker_than_its_beads_is_not_hatched_line_by_line() -> None:
+    # Six beads and a tenth of one: the sliver is filled along the wall, not by lines across it with a travel each.
+    exact = printed(block(100, 6.0 * HOW.pitch, 5), (0, 0, 1), HOW)
+    more = printed(block(100, 6.1 * HOW.pitch, 5), (0, 0, 1), HOW)
+    assert more.seconds == pytest.approx(exact.seconds, rel=0.1)
+
+
 def test_an_open_skin_has_no_sections() -> None:
     with pytest.raises(GeometryError, match="bounds no solid"):
         slices(Triangles(block(9, 9, 9).corners[1:]), (0, 0, 1), 0.2)

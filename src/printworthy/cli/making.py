@@ -10,7 +10,7 @@ from pydantic import TypeAdapter
 from rich.box import SIMPLE
 from rich.table import Table
 
-from printworthy import flow, making, workspace
+from printworthy import flow, making
 from printworthy.cli.show import console, mass_words, progress_line
 from printworthy.results import Making
 from printworthy.workspace.cache import Cache
@@ -28,7 +28,7 @@ def run(
     Parts that may not be printed are costed and not handed over. Parts that were not assessed yet are assessed first.
     Example: printworthy making my-vehicle --handover to-print
     """
-    job = workspace.read(folder)
+    job = flow.read(folder)
     with progress_line(quiet=json) as progress:
         done, _ = flow.assess(job, Cache(job.root / ".cache"), progress)
     found = done.making

@@ -38,6 +38,11 @@ def duration(seconds: float | None) -> str:
     return f"{words.number(seconds / HOUR)} h" if seconds < 4 * 86400 else f"{words.number(seconds / 86400)} days"
 
 
+def sure(chance: float) -> str:
+    """A chance, never rounded to certainty."""
+    return "over 99.9 %" if chance > 0.999 else f"{100 * chance:.1f} %"
+
+
 def part_blocks(part: PartAssessment, making: Making | None) -> tuple[Block, ...]:
     """Time, mass and cost of a part, and other processes for it."""
     found = next((p for p in making.parts if p.part == part.part), None) if making else None
@@ -94,7 +99,7 @@ def tornado(found: PartMade) -> Figure:
     ends = [v for s in swings for v in (s.low, s.high)] or [found.cost.total.value]
     low, high = min(ends), max(ends)
     room = 0.1 * (high - low) or 1.0
-    ticks = tuple((float(len(swings) - k), s.name[:26]) for k, s in enumerate(swings)) or ((1.0, "no range"),)
+    ticks = tuple((float(len(swings) - k), s.name[:36]) for k, s in enumerate(swings)) or ((1.0, "no range"),)
     made = plot(
         Axis("cost of one, EUR", low - room, high + room), Axis("", 0.4, len(swings) + 0.6 or 1.6, ticks=ticks),
         height=40.0 * max(2, len(swings)),
@@ -163,13 +168,12 @@ def calendar(found: PartMade, known: list[Course]) -> Figure:
     leads = [c.lead_time for c in known if c.lead_time is not None]
     last = 1.6 * max(leads, default=WEEK)
     times = np.linspace(0, last, 200)
-    every = found.bed_seconds / found.bed if found.bed else np.inf
-    printed = np.floor(times / every)
+    printed = np.floor(times / (found.every or np.inf))
     courses = [c for c in known if c.lead_time is not None and c.every]
     lines = [(c.title, delivered(times, c.lead_time or 0.0, c.every or 1.0)) for c in courses]
-    top = max([float(printed.max()), 10.0] + [float(min(y.max(), 20 * printed.max())) for _, y in lines])
+    top = max([float(printed.max()), 10.0] + [float(min(y.max(), 4 * printed.max())) for _, y in lines])
     made = plot(Axis("weeks from the order", 0, last / WEEK), Axis("pieces delivered", 0, 1.05 * top))
-    made.line(times / WEEK, np.minimum(printed, top), "solid", "printed, machine always busy")
+    made.line(times / WEEK, np.minimum(printed, top), "solid", "printed")
     key = []
     for k, (title, y) in enumerate(lines):
         inside = y <= top
@@ -180,7 +184,10 @@ def calendar(found: PartMade, known: list[Course]) -> Figure:
         f"{c.title} {'never overtakes' if c.overtakes is None else f'overtakes after {c.overtakes / WEEK:.1f} weeks'}"
         for c in courses
     )
-    caption = f"Pieces delivered after the order, printed on one machine from the first day. {when}."
+    caption = (
+        "Pieces delivered after the order; printed from the first day on every printer that fits, at the hours a year "
+        f"its card states. {when}."
+    )
     return Figure(made.text(), caption, caption, tuple(key))
 
 
@@ -300,8 +307,6 @@ def kit_curve(spares: Spares) -> Figure:
         made.level(spares.limit, "limit", across=False)
         parts = ", ".join(f"{n} x {name}" for name, n in chosen.pieces) or "no finished parts"
         printer = f", a printer and {words.number(chosen.filament)} kg of filament" if chosen.printer else ""
-        said = (
-            f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks with {chosen.availability:.1%}."
-        )
+        said = f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks: {sure(chosen.availability)}."
     caption = f"Kit for an absence of {duration(spares.absence)}: chance that nothing lacks against mass. {said}"
     return Figure(made.text(), caption, caption)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from printworthy.errors import CardError
+from printworthy.making import motion
 
 CUSP = 1 - math.pi / 4  # area between two quarter rounds and the layer, over the squared layer height
 
@@ -17,7 +18,7 @@ def bead_area(width: float, height: float) -> float:
     height: such a bead is not a stadium."""
     if not width >= height > 0:
         raise CardError(f"a bead {width:g} mm wide and {height:g} mm high is no bead", do="State width >= height > 0")
-    return (width - height) * height + math.pi * height**2 / 4
+    return motion.bead_area(width, height)
 
 
 def closing_pitch(width: float, height: float) -> float:

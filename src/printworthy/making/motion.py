@@ -14,7 +14,6 @@ from printworthy.making.compiled import compiled
 HALVINGS = 40  # of the bracket of a speed: to 1e-12 of it
 
 
-@compiled
 def bead_area(width: float, layer: float) -> float:
     """Cross-section [mm2] of a bead of `width` [mm] with round ends in a layer [mm]: (w - h) h + pi h^2 / 4.
 
@@ -175,30 +174,37 @@ def hatch(
 ) -> tuple[float, float, float, int]:  # fmt: skip
     """Straight lines along x that fill a region bounded by edges (m, 4: x0 y0 x1 y1) [mm], read to and fro.
 
-    Lines lie at y = (k + start) pitch. Neighbouring lines are joined along the border where their ends are no further
-    apart than three pitches; else the head travels, with a `pause` [s] for drawing the strand back.
-    Returns time printing [s], length printed [mm], time travelling [s] with its pauses, number of travels.
+    Lines lie at y = (k + start) pitch. A piece of a line follows the piece of the line before that lies beside it: the
+    head goes over along the border, printing where the ends are no further apart than three pitches, else without. A
+    piece with none beside it begins a new run of lines, reached by a travel with a `pause` [s] for drawing the strand
+    back. Returns time printing [s], length printed [mm], time travelling [s] with its pauses, number of travels.
     """
     begin, places = cuts(edges, pitch, start)
     printing, printed, travelling, travels = 0.0, 0.0, 0.0, 0
     turn = min(speed, corner / math.sqrt(2.0))  # a right angle at most
-    x, row_before, forward = 0.0, -1, True
+    last = 0.0
     for row in range(len(begin) - 1):
         line = places[begin[row] : begin[row + 1]]
+        before = places[begin[row - 1] : begin[row]] if row > 0 else places[:0]
+        side = row % 2  # the end at which this line is entered, and the one before was left
+        q = 0
         for p in range(len(line) // 2):
-            a, b = (line[2 * p], line[2 * p + 1]) if forward else (line[-1 - 2 * p], line[-2 - 2 * p])
-            gap = math.hypot(a - x, (row - row_before) * pitch)
-            if 0 <= row_before < row and gap <= 3 * pitch:
-                joint = reached(0.0, gap, turn, acceleration, jerk)
-                printing += move_time(gap, joint, joint, speed, acceleration, jerk)
-            elif row_before >= 0:
-                travelling += move_time(gap, 0.0, 0.0, travel, acceleration, jerk) + pause
+            while 2 * q + 1 < len(before) and before[2 * q + 1] < line[2 * p]:
+                q += 1
+            if 2 * q + 1 < len(before) and before[2 * q] <= line[2 * p + 1]:
+                gap = math.hypot(line[2 * p + side] - before[2 * q + side], pitch)
+                q += 1  # the next piece of this line needs another one
+                if gap <= 3 * pitch:
+                    joint = reached(0.0, gap, turn, acceleration, jerk)
+                    printing += move_time(gap, joint, joint, speed, acceleration, jerk)
+                else:
+                    travelling += move_time(gap, 0.0, 0.0, travel, acceleration, jerk)
+            elif printed > 0:
+                travelling += move_time(abs(line[2 * p + side] - last), 0.0, 0.0, travel, acceleration, jerk) + pause
                 travels += 1
-            length = abs(b - a)
+            length = line[2 * p + 1] - line[2 * p]
             ends = reached(0.0, length, turn, acceleration, jerk)
             printing += move_time(length, ends, ends, speed, acceleration, jerk)
             printed += length
-            x, row_before = b, row
-        if len(line) > 1:
-            forward = not forward
+            last = line[2 * p + 1 - side]
     return printing, printed, travelling, travels

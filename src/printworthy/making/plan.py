@@ -60,7 +60,7 @@ def part_made(made: Made, workshop: Workshop) -> PartMade:
         line = no_fit(made, workshop)
         return PartMade(
             made.part.name, made.card.name, "", wanted, mass, supports, strand, None, made.printing.seconds, 0, 0.0,
-            none, courses, line,
+            None, none, courses, line,
         )  # fmt: skip
     printer = pool[0]
     card = workshop.printers[printer.card]
@@ -77,7 +77,7 @@ def part_made(made: Made, workshop: Workshop) -> PartMade:
     total = found.total.value if found.total else None
     return PartMade(
         made.part.name, made.card.name, printer.name, wanted, mass, supports, strand,
-        None if kwh is None else kwh / count, made.printing.seconds, count, seconds, found,
+        None if kwh is None else kwh / count, made.printing.seconds, count, seconds, every, found,
         tuple(courses_of(made, workshop, total, every)),
     )  # fmt: skip
 

@@ -179,7 +179,7 @@ def one_layer(outline: Any, dense: Any, turn: float, how: Settings) -> tuple[flo
         if inner.is_empty():
             break
         done += rings(inner, speed, how)
-    inside = outline.offset(-how.walls * how.pitch, MITRE)
+    inside = opened(outline.offset(-how.walls * how.pitch, MITRE), how.pitch / 2)
     solid = inside if dense is None else inside ^ dense
     sparse = None if dense is None else inside - dense
     done += fill(solid, how.pitch, turn, how)
@@ -190,6 +190,11 @@ def one_layer(outline: Any, dense: Any, turn: float, how: Settings) -> tuple[flo
     left = max(0.0, target / how.pitch - done.length)
     slow = flow_limited(how.fill_speed, how.flow, how.area)
     return done.printing + done.travelling + left / slow, target * how.layer
+
+
+def opened(section: Any, radius: float) -> Any:
+    """A section without what is narrower than twice `radius` [mm]: slivers that no straight line is laid into."""
+    return section.offset(-radius, MITRE).offset(radius, MITRE)
 
 
 def rings(section: Any, speed: float, how: Settings) -> Laid:

@@ -20,6 +20,7 @@ from printworthy.making.skin import Cornered, drawn
 MOST_LAYERS = 20_000
 STEP = 1.0  # [mm] between the sections that supports are found from
 CLEAR = 0.4  # [mm] free between a support and the part beside it; common practice, no source
+CLOSE, COARSE = 0.5, 0.05  # [mm] gaps closed in supports, and how far their outlines may stray
 ROUND = manifold3d.JoinType.Round
 
 
@@ -137,6 +138,6 @@ def supports(sliced: Slices, overhang_angle: float) -> Supports:
     for k in range(len(levels) - 2, -1, -1):
         here = levels[k]
         beyond = (levels[k + 1] - here.offset(reach, ROUND)).offset(reach, ROUND) ^ (levels[k + 1] - here)
-        held = (held + beyond) - here
+        held = ((held + beyond).offset(CLOSE, ROUND).offset(-CLOSE, ROUND) - here).simplify(COARSE)
         found.append(held - here.offset(CLEAR, ROUND))
     return Supports(tuple(reversed(found)), step, per)

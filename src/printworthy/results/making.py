@@ -100,7 +100,8 @@ class Course:
 @dataclass(frozen=True, slots=True)
 class PartMade:
     """One part: how it is printed on the first fitting printer of the pool, cost, other processes. `refusal`: why not
-    (with the way it would fit). Masses kg, energy kWh, times s; `bed` pieces on one bed and its time."""
+    (with the way it would fit). Masses kg, energy kWh, times s; `bed` pieces on one bed and its time; `every`: time
+    between pieces from all fitting printers, at the hours a year their card states."""
 
     part: str
     material: str
@@ -113,6 +114,7 @@ class PartMade:
     seconds: float
     bed: int
     bed_seconds: float
+    every: float | None
     cost: Cost
     courses: tuple[Course, ...]
     refusal: str = ""

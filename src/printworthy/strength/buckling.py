@@ -35,8 +35,7 @@ def is_slender(m: Model) -> bool:
 def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
     """Lowest buckling load factor over the cases, against the factor on load. Raises NotComputed if it is not found."""
     s = solve(m, direction)
-    assemble(m, direction)
-    inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
+    inverse = _inverse(m, direction)
     found = [
         (_lowest(m, direction, u, inverse), case.name) for u, case in zip(s.displacements, m.part.cases, strict=True)
     ]
@@ -55,8 +54,13 @@ def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
 
 def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
     """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none."""
+    return _lowest(m, direction, u, _inverse(m, direction))
+
+
+def _inverse(m: Model, direction: ArrayLike) -> Any:
+    """The factor of K(n), which stays assembled in `m.form`."""
     assemble(m, direction)
-    return _lowest(m, direction, u, m.form.mat.Inverse(m.free, inverse="sparsecholesky"))
+    return m.form.mat.Inverse(m.free, inverse="sparsecholesky")
 
 
 def _lowest(m: Model, direction: ArrayLike, u: Array, inverse: Any) -> float:

@@ -22,6 +22,7 @@ from scipy.sparse.linalg import LinearOperator, cg
 from printworthy.errors import NotComputed
 from printworthy.shape.source import normals
 from printworthy.strength.exchange import Exchange
+from printworthy.strength.space import csr
 from printworthy.strength.system import Prepared
 
 Array = NDArray[np.float64]
@@ -96,17 +97,12 @@ def conductor(ready: Prepared) -> Conductor:
         trace.Assemble()
         inner.Assemble()
         mass.Assemble()
-    surface = sparse.diags_array(1 / area) @ _matrix(trace.mat)
-    within = sparse.diags_array(1 / sam.weights) @ _matrix(inner.mat)
+    surface = sparse.diags_array(1 / area) @ csr(trace.mat)
+    within = sparse.diags_array(1 / sam.weights) @ csr(inner.mat)
     on_skin = sparse.eye_array(n, format="csr")[sam.skin]
     outward = np.repeat(normals(sp.solid.corners), PER_FACET, axis=0)
     judged = sparse.vstack([within, on_skin]).tocsr()
-    return Conductor(ready, gradient, sam.weights, surface.tocsr(), area, outward, _matrix(mass.mat), judged)
-
-
-def _matrix(mat: Any) -> Any:
-    values, columns, rows = (np.array(a) for a in mat.CSR())
-    return sparse.csr_array((values, columns, rows), shape=(mat.height, mat.width))
+    return Conductor(ready, gradient, sam.weights, surface.tocsr(), area, outward, csr(mass.mat), judged)
 
 
 @dataclass(frozen=True, slots=True)

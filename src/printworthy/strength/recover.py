@@ -16,7 +16,7 @@ import scipy.sparse as sp_sparse
 from ngsolve.comp import IntegrationRuleSpace
 from numpy.typing import NDArray
 
-from printworthy.strength.space import Space, strain
+from printworthy.strength.space import Space, csr, strain
 
 Array = NDArray[np.float64]
 POINTS_PER_ELEMENT = 4
@@ -85,8 +85,7 @@ def _strain_operator(sp: Space, rule_space: Any, at_points: Any, weights: Array)
     form += ng.InnerProduct(strain(sp.vector.TrialFunction()), at.TestFunction()) * at_points
     with ng.TaskManager():
         form.Assemble()
-    values, columns, rows = (np.array(a) for a in form.mat.CSR())
-    operator = sp_sparse.csr_array((values, columns, rows), shape=(at.ndof, sp.unknowns))
+    operator = csr(form.mat)
     operator.eliminate_zeros()
     operator.data /= np.repeat(np.tile(weights, 6), np.diff(operator.indptr))
     return operator

@@ -12,6 +12,7 @@ from typing import Any
 
 import ngsolve as ng
 import numpy as np
+import scipy.sparse as sparse
 from numpy.typing import NDArray
 
 from printworthy.shape import Solid
@@ -112,3 +113,9 @@ def mean_normal(sp: Space, face: str) -> tuple[Array, float]:
 def facet_vertices(sp: Space, face: str) -> NDArray[np.intp]:
     """Vertex numbers of a named face."""
     return np.unique(sp.solid.facets[sp.faces[face]])
+
+
+def csr(matrix: Any) -> sparse.csr_array:
+    """An assembled NGSolve matrix (rows, columns) as SciPy's; a copy."""
+    values, columns, rows = (np.array(a) for a in matrix.CSR())
+    return sparse.csr_array((values, columns, rows), shape=(matrix.height, matrix.width))

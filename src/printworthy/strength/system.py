@@ -25,7 +25,7 @@ from printworthy.strength.elastic import (
 )
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
-from printworthy.strength.space import Facets, Space, indicator, space, strain
+from printworthy.strength.space import Facets, Space, csr, indicator, space, strain
 from printworthy.strength.supports import Supported, bed_form, prescribed, supported
 from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 from printworthy.strength.zones import zoned
@@ -160,16 +160,14 @@ def _assemble(form: Any, constants: Sequence[Any], c: Array) -> None:
 
 def _bed_matrix(sp: Space, held: Supported) -> sparse.csr_array:
     """The beds alone; empty if the part has none."""
-    shape = (sp.unknowns, sp.unknowns)
     if not held.beds:
-        return sparse.csr_array(shape)
+        return sparse.csr_array((sp.unknowns, sp.unknowns))
     u, v = sp.vector.TnT()
     form = ng.BilinearForm(sp.vector)
     for bed in held.beds:
         form += bed_form(u, v, bed, indicator(sp, bed.face))
     form.Assemble()
-    values, columns, rows = (np.array(a) for a in form.mat.CSR())
-    whole = sparse.csr_array((values, columns, rows), shape=shape)
+    whole = csr(form.mat)
     whole.eliminate_zeros()
     return whole
 
