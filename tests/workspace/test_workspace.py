@@ -103,6 +103,16 @@ FAULTS = [
     ),
     (
         "[geometry]",
+        '[fill]\nwall = "0.1 mm"\ndensity = "20 %"\n[geometry]',
+        "(fill): a wall of 0.1 mm is thinner than a bead of",
+    ),
+    (
+        "[geometry]",
+        'making = { walls = 3 }\nfill = { wall = "1 mm", density = "20 %" }\n[geometry]',
+        "(making.walls): the walls are stated twice. Leave out walls",
+    ),
+    (
+        "[geometry]",
         'fill = { wall = "1.6 mm", density = "130 %" }\n[geometry]',
         '(fill.density): "130 %" is not between 0 and 100 %',
     ),

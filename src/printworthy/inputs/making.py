@@ -132,13 +132,12 @@ class Quote:
 
 @dataclass(frozen=True, slots=True)
 class PartMaking:
-    """How a part is made and wanted: `quantity` on one vehicle; due [s] from the start; walls, infill (1: solid);
-    failure rate [1/year] of each piece in service."""
+    """How a part is made and wanted: `quantity` on one vehicle; due [s] from the start; `walls` of beads round solid
+    layers (a part's `Fill` has its own); failure rate [1/year] of each piece in service."""
 
     quantity: int = 1
     due: float | None = None
     walls: int = 3
-    infill: float = 1.0
     failure_rate: float | None = None
     failure_source: str = ""
     quotes: tuple[Quote, ...] = ()
@@ -192,3 +191,8 @@ class Workshop:
     operator: Operator = Operator()
     demand: Demand | None = None
     consolidations: tuple[Consolidation, ...] = ()
+
+    def printer_of(self, material: str) -> MakingCard | None:
+        """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
+        pool = [p for p in self.pool if not p.materials or material in p.materials] or list(self.pool)
+        return self.printers[pool[0].card] if pool else None

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from importlib.metadata import version
-from math import ceil
 from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from printworthy.inputs import Job, MakingCard, Part
+from printworthy.inputs import Job, Part
 from printworthy.making.handover import oriented_3mf, sheet
 from printworthy.making.plan import Made
-from printworthy.making.printing import printed, settings
+from printworthy.making.printing import hollow, printed, settings
 from printworthy.making.skin import Cornered
 from printworthy.making.vehicle_set import made
 from printworthy.results import Assessment, Making, Option, PartAssessment, Printing
@@ -26,23 +24,13 @@ MAKING: TypeAdapter[Making] = TypeAdapter(Making)
 
 def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str], None]) -> Printing | None:
     """The part printed as chosen, from its layers; None where no printer is stated."""
-    card = printer_card(job, best.result.material)
+    card = job.workshop.printer_of(best.result.material)
     if card is None:
         return None
     tell("layers")
     printer = job.vehicle.printer
-    how = settings(
-        card, printer.layer_height, printer.overhang_angle, walls=part.making.walls, infill=part.making.infill
-    )
-    if part.fill is not None:
-        how = replace(how, walls=max(1, ceil(part.fill.wall / how.pitch)), infill=part.fill.density)
-    return printed(body, best.result.direction, how)
-
-
-def printer_card(job: Job, material: str) -> MakingCard | None:
-    """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
-    pool = [p for p in job.workshop.pool if not p.materials or material in p.materials] or list(job.workshop.pool)
-    return job.workshop.printers[pool[0].card] if pool else None
+    solid = settings(card, printer.layer_height, printer.overhang_angle, walls=part.making.walls)
+    return printed(body, best.result.direction, hollow(solid, part.fill))
 
 
 def made_of(

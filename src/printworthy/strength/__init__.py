@@ -1,6 +1,6 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
-from printworthy.strength.budget import Need, need
+from printworthy.strength.budget import NEEDS, Need, need
 from printworthy.strength.checks import buckling, mass, side_checks, volume
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
@@ -16,6 +16,7 @@ from printworthy.strength.system import Model, Prepared, model, prepared
 from printworthy.strength.zones import wall_report
 
 __all__ = [
+    "NEEDS",
     "BestRaster",
     "DirectionMap",
     "Heater",

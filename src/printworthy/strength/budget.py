@@ -17,6 +17,7 @@ UNKNOWNS, CASES = 37_659, 4
 SECONDS, SECONDS_POWER, FEWEST_SECONDS = 31.0, 1.6, 5.0
 EMPTY, GIGABYTES, GIGABYTES_POWER = 0.26, 0.5, 1.08
 CARD = 0.1
+NEEDS = "needs about "  # begins the line that says so
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,7 @@ class Need:
     def words(self) -> str:
         """Both in words, for the one who waits."""
         long = f"{self.seconds / 60:.0f} min" if self.seconds >= 120 else f"{self.seconds:.0f} s"
-        return f"about {long} and {self.memory:.1f} GB"
+        return f"{NEEDS}{long} and {self.memory:.1f} GB"
 
 
 def need(unknowns: int, cases: int, cards: int) -> Need:

@@ -89,7 +89,6 @@ class PartMakingTable(Table):
     quantity: int = Field(1, ge=0)
     due: f.Time | None = None
     walls: int = Field(3, ge=1)
-    infill: f.Fraction = 1.0
     failure_rate: f.YearlyRate | None = None
     failure_source: f.Text = ""
     quote: list[QuoteTable] = Field(default_factory=list)

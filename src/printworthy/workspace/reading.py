@@ -14,6 +14,7 @@ from printworthy.workspace.crosscheck import check_events, check_names, check_pa
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
+from printworthy.workspace.hollow import check_fill
 from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
@@ -59,6 +60,8 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
     weighings, wrong_weighings = collect_weighings(root, names, cards)
     dimensions, wrong_dimensions = collect_dimensions(root, names)
     found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
+    if machine is not None and workshop is not None:
+        found += [problem for part in parts for problem in check_fill(part, machine, workshop)]
     if found or machine is None or workshop is None:
         return None, found
     return Job(
