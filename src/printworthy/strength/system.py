@@ -95,7 +95,7 @@ def model(
     Raises LoadError (loads or supports that cannot act), CardError (missing constants).
     """
     sp, sam = ready.space, zoned(ready.space, ready.sampler, part.fill)
-    stiff, filled = (_by_element(sp, sam.weights, q) for q in (sam.stiff / sam.weights, sam.filled))
+    stiff, filled = (by_element(sp, sam.weights, q) for q in (sam.stiff / sam.weights, sam.filled))
     c = card_stiffness(card)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
@@ -131,7 +131,7 @@ def assemble(m: Model, direction: ArrayLike) -> None:
     _assemble(m.form, m.constants, part_stiffness(m.stiffness, direction))
 
 
-def _by_element(sp: Space, weights: Array, values: Array) -> Any:
+def by_element(sp: Space, weights: Array, values: Array) -> Any:
     """Mean over each element, as a function, of values (q,) at its quadrature points."""
     share = (weights * values).reshape(sp.mesh.ne, -1).sum(axis=1) / weights.reshape(sp.mesh.ne, -1).sum(axis=1)
     g = ng.GridFunction(ng.L2(sp.mesh, order=0))

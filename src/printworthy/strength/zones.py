@@ -76,6 +76,11 @@ def zoned(sp: Space, sam: Sampler, fill: Fill | None) -> Sampler:
     )
 
 
+def wall_share(sam: Sampler, fill: Fill | None) -> Array:
+    """Share (q,) [-] of what each quadrature point stands for that is wall; `sam` as `zoned` made it."""
+    return np.ones(len(sam.weights)) if fill is None else (sam.filled - fill.density) / (1 - fill.density)
+
+
 def skin_distance(solid: Solid, points: Array, most: float) -> Array:
     """Distance (n,) [mm] of points (n, 3) to the facets of the mesh's skin, or `most` where that is less."""
     corners = np.ascontiguousarray(solid.corners)
