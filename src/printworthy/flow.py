@@ -29,7 +29,7 @@ from printworthy.results import (
     Refusal,
     SurfaceField,
 )
-from printworthy.workers import spread
+from printworthy.workers import room, spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
@@ -73,7 +73,7 @@ def assess(
 
 
 def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:
-    """One part, computed. Raises InputError, NotComputed."""
+    """One part, computed, once there is memory for it. Raises InputError, NotComputed."""
     began = time.monotonic()
     cards = polymers(job, part)
     if part.role in job.rules.metal_roles or not cards:
@@ -84,7 +84,18 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
-    tell(strength.need(solid.report.unknowns, len(part.cases), len(cards)).words)
+    wanted, there = strength.need(solid.report.unknowns, len(part.cases), len(cards)), strength.machine_memory()
+    tell(wanted.words)
+    wanted.check(there)
+    with room(wanted.memory, there, lambda: tell("waits for memory")):
+        done, field = decided(job, part, cards, solid, tell)
+    return replace(done, key=key, seconds=time.monotonic() - began), field
+
+
+def decided(
+    job: Job, part: Part, cards: tuple[MaterialCard, ...], solid: shape.Solid, tell: options.Tell
+) -> tuple[PartAssessment, SurfaceField]:
+    """A meshed part in its polymers; the assessment lacks its key and time. Raises InputError, NotComputed."""
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
     found = options.searched(study, tell)
@@ -94,7 +105,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         for direction in options.directions(part, found.chosen)
     ]
     chosen = verdict.choose(judged, part)
-    tell("mesh error")
+    tell("mesh error", 0.0)
     full = options.filled(study, judged[chosen])
     judged[chosen] = best = options.sharpened(study, judged[chosen], full)
     measured = [d for d in job.dimensions if d.part == part.name]
@@ -111,8 +122,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         metals=tuple(options.compared_metals(study)),
         factors=study.factors,
         inputs=job.cards[best.result.material].values,
-        key=key,
-        seconds=time.monotonic() - began,
+        key="",
+        seconds=0.0,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         printing=making.layers(job, part, solid.surface, best, tell),

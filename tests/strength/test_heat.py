@@ -118,8 +118,8 @@ def test_relief_is_the_heat_step_at_each_points_own_temperature() -> None:
 
 
 def test_infill_conducts_between_the_bounds_of_any_mix() -> None:
-    """80 % polymer of 0.25 W/(m K), 20 % air of 0.026: 0.2052 side by side, 0.09181 in series (derived). The air here is
-    a little colder, hence the tolerance."""
+    """80 % polymer of 0.25 W/(m K), 20 % air of 0.026: 0.2052 side by side, 0.09181 in series (derived). The air here
+    is a little colder, hence the tolerance."""
     assert 0.25 * infill_share(0.8, (0.25,), least=False) == pytest.approx(0.2052, rel=0.01)
     assert 0.25 * infill_share(0.8, (0.25,), least=True) == pytest.approx(0.09181, rel=0.06)
 

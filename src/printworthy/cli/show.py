@@ -14,6 +14,7 @@ from rich.table import Table
 from printworthy.evidence.study import Study
 from printworthy.options import words
 from printworthy.results import Assessment, PartAssessment, ShapeReport
+from printworthy.strength import NEEDS
 
 PIPE_WIDTH = 140
 
@@ -25,7 +26,7 @@ def console() -> Console:
 
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
-    """One line on the error stream that says which part is at what."""
+    """One line on the error stream that says which part is at what; what each needs is left standing above it."""
     with Progress(
         SpinnerColumn(),
         TextColumn("{task.description}"),
@@ -36,6 +37,8 @@ def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]
         task = bar.add_task("reading", total=None)
 
         def tell(part: str, stage: str, share: float) -> None:
+            if stage.startswith(NEEDS) and not quiet:  # it stays, while the line below moves on
+                bar.console.print(f"{part}: {stage}", highlight=False)
             done = f" {share:.0%}" if 0 < share < 1 else ""
             bar.update(task, description=f"{part}: {stage}{done}" if part else stage)
 

@@ -22,12 +22,12 @@ from printworthy.workspace.cache import key as cache_key
 MAKING: TypeAdapter[Making] = TypeAdapter(Making)
 
 
-def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str], None]) -> Printing | None:
+def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str, float], None]) -> Printing | None:
     """The part printed as chosen, from its layers; None where no printer is stated."""
     card = job.workshop.printer_of(best.result.material)
     if card is None:
         return None
-    tell("layers")
+    tell("layers", 0.0)
     printer = job.vehicle.printer
     solid = settings(card, printer.layer_height, printer.overhang_angle, walls=part.making.walls)
     return printed(body, best.result.direction, hollow(solid, part.fill))

@@ -1,6 +1,6 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
-from printworthy.strength.budget import NEEDS, Need, need
+from printworthy.strength.budget import NEEDS, Need, machine_memory, need
 from printworthy.strength.checks import buckling, mass, side_checks, volume
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
@@ -36,6 +36,7 @@ __all__ = [
     "heater",
     "heating",
     "lay_of",
+    "machine_memory",
     "mass",
     "metal_utilisation",
     "model",
