@@ -127,7 +127,7 @@ def decided(
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         printing=making.layers(job, part, solid.surface, best, tell),
-        solid=full,
+        solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
     )
     return done, options.skin(study, best)
 

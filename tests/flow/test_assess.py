@@ -163,4 +163,8 @@ def test_a_bar_with_infill_stands_beside_the_solid_one(tmp_path: Path) -> None:
     )
     assert part.option.result.utilisation > 1.2 * part.solid.result.utilisation
     assert part.verdict.word in ("print with conditions", "not decided")
+    assert part.printing is not None
+    assert part.solid.printing is not None
+    assert (part.printing.infill, part.solid.printing.infill) == (0.25, 1.0)
+    assert part.printing.volume < 0.8 * part.solid.printing.volume
     assert any("layers of quadrature points" in w for w in part.mesh.warnings)

@@ -11,7 +11,7 @@ import netgen.occ as occ
 import numpy as np
 import pytest
 
-from printworthy.errors import CardError, NotComputed
+from printworthy.errors import CardError, NotComputed, TextError
 from printworthy.inputs import Fill, Load, Support
 from printworthy.strength import (
     Model,
@@ -136,6 +136,9 @@ def test_a_thin_wall_is_told_with_its_layers() -> None:
     thick = Fill(4.0, 0.2)
     assert wall_report(report, printed(thick).sampler, thick).warnings == report.warnings
     assert wall_report(report, arm().model.sampler, None) is report
+    whole = Fill(6.0, 0.2)
+    with pytest.raises(TextError, match=r"no place lies deeper than its wall of 6 mm. Leave out"):
+        wall_report(report, printed(whole).sampler, whole)
 
 
 @pytest.mark.parametrize("density", [0.02, 0.31])

@@ -30,7 +30,10 @@ def test_a_peg_with_infill_needs_measured_shares(make: SimpleNamespace, judge: J
 def test_a_cover_with_infill_prints_with_its_walls_as_condition(make: SimpleNamespace, judge: Judge) -> None:
     found = judge(part=make.part(role="cover", fill=BY_LAW), result=make.result(make.case(0.1)))
     assert found.word == "print with conditions"
-    assert "print it with walls, bottom and top of at least 1.6 mm and infill of at least 25 %" in found.conditions
+    assert (
+        "print it with walls, bottom and top of at least 1.6 mm, square to the surface, and infill of at least 25 %"
+        in found.conditions
+    )
     assert not any("print it solid" in c for c in found.conditions)
 
 

@@ -17,8 +17,8 @@ LIMITS = (
     "An answer holds for the stated loads, supports, temperatures and material; what was not stated was not asked.",
     "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate "
     "angles until a coupon set at 45 degrees says so.",
-    "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the "
-    "coupons, or nowhere.",
+    "The solid is linear and elastic; dense, or, where a part states infill, of two zones that are each even. Voids, "
+    "raster paths, warping and residual stress are in the coupons, or nowhere.",
     "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow "
     "with refinement; they are not limit values.",
     "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, "

@@ -107,10 +107,11 @@ class MetalOption:
 
 @dataclass(frozen=True, slots=True)
 class SolidOption:
-    """The answering option of a part with infill, printed solid: result, mass [kg]."""
+    """The answering option of a part with infill, printed solid: result, mass [kg], print where a printer is stated."""
 
     result: DirectionResult
     mass: float
+    printing: Printing | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from printworthy.errors import CardError
+from printworthy.errors import CardError, TextError
 from printworthy.inputs import LAW_RANGE, Fill
 from printworthy.results import MeshReport
 from printworthy.shape import Solid
@@ -97,9 +97,15 @@ def point_layers(sam: Sampler, fill: Fill) -> float:
 
 
 def wall_report(report: MeshReport, sam: Sampler, fill: Fill | None) -> MeshReport:
-    """The mesh report of a part with its walls counted: the elements through the thinnest, and a warning if too few."""
+    """The mesh report of a part with its walls counted: the elements through the thinnest, and a warning if too few.
+
+    Raises TextError where the walls leave no room for infill.
+    """
     if fill is None:
         return report
+    if float(sam.filled.min()) == 1:
+        what, do = f"no place lies deeper than its wall of {fill.wall:g} mm", "Leave out [fill]: such a print is solid"
+        raise TextError(what, where=fill.place or "", do=do)
     layers = point_layers(sam, fill)
     across = min(report.across, fill.wall / report.element_size)
     if layers >= LAYERS:

@@ -29,8 +29,8 @@ def _making(part: Part, card: MaterialCard, design: DesignValues, result: Direct
     x, y, z = (round(v, 3) + 0.0 for v in result.direction)
     yield f"print it with the build direction ({x:g}, {y:g}, {z:g}) of the part's axes, or its opposite, and no other"
     if (fill := part.fill) is not None:
-        least = f"of at least {fill.wall:.3g} mm and infill of at least {100 * fill.density:.3g} %"
-        yield f"print it with walls, bottom and top {least}"
+        least = f"of at least {fill.wall:.3g} mm, square to the surface, and infill of at least"
+        yield f"print it with walls, bottom and top {least} {100 * fill.density:.3g} %"
     elif any(v.n for v in (design.in_layer, design.between, design.shear_between)):
         yield "print it solid, with the polymer batch, machine and settings of the coupons"
     else:

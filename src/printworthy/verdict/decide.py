@@ -73,12 +73,12 @@ def decide(
         *weight_reasons(part, weight, rules),
         *fill_reason(part, serious),
     )
-    if solid is not None:
-        at_least = (
+    if part.fill is not None:
+        full = () if solid is None else (
             strength.strength_reason(card, rules, design, best, solid, strength.Mesh(mesh), n),
             *strength.stiffness_reasons(card, solid, service[1], rules),
-        )
-    reasons = unsure(reasons, part, () if solid is None else at_least)
+        )  # fmt: skip
+        reasons = unsure(reasons, part.fill, full)
     told = worst(r.effect for r in reasons if r.screen in ("strength", "evidence"))
     reasons += tuple(need_reason(serious, rules, design, result, strength.highest(result, known_mesh, rules), told))
     word = worst(r.effect for r in reasons)

@@ -9,7 +9,7 @@ from printworthy.inputs import Consequence, Fill, Part
 from printworthy.results import Reason
 from printworthy.strength.zones import LAW, shares
 
-RECKONED = ("strength", "stiffness", "check")  # screens whose numbers hang on the infill
+RECKONED = ("strength", "stiffness", "check", "life")  # screens whose numbers hang on the infill
 
 
 def fill_reason(part: Part, serious: Consequence) -> Iterator[Reason]:
@@ -20,10 +20,12 @@ def fill_reason(part: Part, serious: Consequence) -> Iterator[Reason]:
     stiffness, strength = shares(fill)
     has = f"{100 * stiffness:.3g} % of the stiffness, {100 * strength:.3g} % of the strength"
     words = f"{walls(fill)}: the infill has {has}"
+    if any(case.duty is not None for case in part.cases):
+        words += ", tiring as the solid print does (assumed)"
     if fill.measured:
         yield Reason("infill", f"{words}, as measured", "print with conditions", fill.source)
         return
-    words += " by a law for foams; coupons printed solid say nothing about it"
+    words += "; both shares by a law for foams, while coupons printed solid say nothing about it"
     if serious == "harmless":
         yield Reason("infill", words, "print with conditions", LAW)
     else:
@@ -36,10 +38,10 @@ def walls(fill: Fill) -> str:
     return f"walls, bottom and top of {fill.wall:.3g} mm and infill of {100 * fill.density:.3g} %"
 
 
-def unsure(reasons: tuple[Reason, ...], part: Part, solid: tuple[Reason, ...]) -> tuple[Reason, ...]:
+def unsure(reasons: tuple[Reason, ...], fill: Fill, solid: tuple[Reason, ...]) -> tuple[Reason, ...]:
     """Reasons in which no refusal rests on a law alone: one stands where the infill is measured, or where a reason of
     the same screen refuses the part even printed `solid`; otherwise it is not decided."""
-    if part.fill is None or part.fill.measured:
+    if fill.measured:
         return reasons
     sure = {r.screen for r in solid if r.effect == "do not print"}
     return tuple(
