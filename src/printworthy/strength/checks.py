@@ -11,6 +11,7 @@ from printworthy.results import Check, DesignValues, DirectionResult
 from printworthy.strength.buckling import buckling_check, is_slender
 from printworthy.strength.joints import joint_checks
 from printworthy.strength.system import Model
+from printworthy.strength.wrinkling import wrinkling_check
 
 SMALL = 0.1  # largest movement over longest side up to which small rotations may be assumed (assumed: about 6 deg)
 SOLID_ROUND = "reckoned for solid print round the joint, while the part has infill: print it solid there"
@@ -22,6 +23,8 @@ def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tupl
     checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
     if m.part.fill is not None:
         checks = [replace(c, decided=False, words=f"{c.words}; {SOLID_ROUND}") for c in checks]
+    if (wrinkled := wrinkling_check(m, result)) is not None:
+        checks.append(wrinkled)
     checks += [
         Check(
             f"movement of {d.face} in {d.case}",
