@@ -34,8 +34,7 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 @dataclass(frozen=True, slots=True, eq=False)
 class Study:
     """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made
-    for, design values, elastic model, weighed pieces. `report`: of the
-    mesh, with the printed walls counted."""
+    for, design values, elastic model, weighed pieces. `report`: of the mesh, with the printed walls counted."""
 
     job: Job
     part: Part
@@ -143,7 +142,8 @@ def life(
 
 def compared_metals(at: Study) -> Iterator[MetalOption]:
     """The same solid in the metals named as alternatives, or in one common light alloy."""
-    job, part, printed = at.job, replace(at.part, fill=None), at.models[at.cards[0].name]
+    job, part = at.job, replace(at.part, fill=None)
+    printed = at.models[at.cards[0].name] if at.part.fill is None else None  # the factor of a hollow print is too soft
     named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
