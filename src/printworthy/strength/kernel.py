@@ -83,3 +83,18 @@ def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ign
             for mode in range(COUNT):
                 field[p] = max(field[p], worked[p] * u[mode])
     return field
+
+
+@njit(parallel=True, cache=True)
+def stresses(strain, stiffness, weights):  # type: ignore[no-untyped-def]
+    """Weighted stress (6, q, k) of strains (6, q, k), column k by stiffness (k, 6, 6), with weights (q,)."""
+    _, q, k = strain.shape
+    stress = np.empty_like(strain)
+    for p in prange(q):
+        for row in range(6):
+            for i in range(k):
+                total = 0.0
+                for col in range(6):
+                    total += stiffness[i, row, col] * strain[col, p, i]
+                stress[row, p, i] = weights[p] * total
+    return stress
