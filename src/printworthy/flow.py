@@ -84,7 +84,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
-    wanted, there = strength.need(solid.report.unknowns, len(part.cases), len(cards)), strength.machine_memory()
+    there, hollow = strength.machine_memory(), part.fill is not None
+    wanted = strength.need(solid.report.unknowns, len(part.cases), len(cards), hollow=hollow)
     tell(wanted.words)
     wanted.check(there)
     with room(wanted.memory, there, lambda: tell("waits for memory")):

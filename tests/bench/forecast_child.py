@@ -1,6 +1,6 @@
 """Run by test_forecast: one part assessed whole; prints what was forecast and what it took, as JSON.
 
-forecast_child.py lever SIZE CASES POLYMERS      the lever with elements of SIZE [mm]
+forecast_child.py lever SIZE CASES POLYMERS      the lever with elements of SIZE [mm]; a further word: with infill
 forecast_child.py demo PART                      a part of the demo as it is shipped
 """
 
@@ -17,20 +17,21 @@ from bench_lever import lever
 from growth_child import high_water
 
 from printworthy import demo, flow, strength
-from printworthy.inputs import Job, Part
+from printworthy.inputs import Fill, Job, Part
 from printworthy.results import PartAssessment
 from printworthy.workspace.cache import Cache
 
 OTHERS = ("petg", "pla", "asa")
 
 
-def of_lever(root: Path, size: float, cases: int, polymers: int) -> tuple[Job, Part]:
+def of_lever(root: Path, size: float, cases: int, polymers: int, hollow: bool) -> tuple[Job, Part]:
     """The lever in the example's job, in polymers of the cards that are shipped."""
     demo.build(root)
     _, _, made = lever(root, 8.0)
     part = replace(
-        made, element_size=size, cases=made.cases[:cases], material=OTHERS[0], alternatives=OTHERS[1:polymers], near=()
-    )
+        made, element_size=size, cases=made.cases[:cases], material=OTHERS[0], alternatives=OTHERS[1:polymers], near=(),
+        fill=Fill(1.6, 0.25) if hollow else None,
+    )  # fmt: skip
     return flow.read(root), part
 
 
@@ -51,12 +52,15 @@ def main(kind: str, *how: str) -> None:
 
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "job"
-        job, part = of_demo(root, how[0]) if kind == "demo" else of_lever(root, float(how[0]), *map(int, how[1:]))
+        if kind == "demo":
+            job, part = of_demo(root, how[0])
+        else:
+            job, part = of_lever(root, float(how[0]), int(how[1]), int(how[2]), hollow=len(how) > 3)
         done, _ = flow.assess_part(job, part, "", Cache(root / ".cache"), tell)
     took = time.process_time() - meshed[0]
     assert isinstance(done, PartAssessment)
     cards = len(flow.polymers(job, part))
-    wanted = strength.need(done.mesh.unknowns, len(part.cases), cards)
+    wanted = strength.need(done.mesh.unknowns, len(part.cases), cards, hollow=part.fill is not None)
     row = {
         "part": part.name, "unknowns": done.mesh.unknowns, "cases": len(part.cases), "polymers": cards,
         "seconds": took, "peak": high_water() / 2**20, "said": [wanted.seconds, wanted.memory],

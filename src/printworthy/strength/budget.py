@@ -8,16 +8,13 @@ from pathlib import Path
 
 from printworthy.errors import NotComputed
 
-# Measured on one core of a two-core server, an invented lever under four cases, all directions with the exact checks:
-#   unknowns    7,773  14,562  37,659  82,437  112,374
-#   seconds         9       9      31     108      202
-#   GB           0.45    0.48    0.78    1.54     1.97   of which 0.26 before anything is done
-# Powers through the last four. How time goes with cases and cards was not measured: the fields, and with them all work,
-# are taken as proportional to the cases, and a further card as a tenth of the first.
-UNKNOWNS, CASES = 37_659, 4
-SECONDS, SECONDS_POWER, FEWEST_SECONDS = 31.0, 1.6, 5.0
-EMPTY, GIGABYTES, GIGABYTES_POWER = 0.26, 0.5, 1.08
-CARD = 0.1
+# Least squares of logarithms through the assessments that tests/bench/test_forecast.py makes, in one thread.
+FIXED, CARDS_POWER = 5.0, 0.7  # [s] finer meshes and options, whatever the size
+SECONDS, SECONDS_POWER, CASES_POWER = 44.0, 1.2, 0.7  # [s] at AT unknowns and one case: the search
+HOLLOW = 1.5  # infill: the solid print beside it, and more on the finer meshes
+EMPTY, GIGABYTES, GIGABYTES_POWER, CASE = 0.8, 0.4, 1.2, 0.3  # [GB]; CASE: what each further case adds
+AT = 100_000
+SPREAD_SECONDS, SPREAD_MEMORY = 2.0, 1.5  # measured lies between forecast / spread and forecast * spread
 NEEDS = "needs about "  # begins the line that says so
 GROUP_LIMITS = ("/sys/fs/cgroup/memory.max", "/sys/fs/cgroup/memory/memory.limit_in_bytes")
 
@@ -47,13 +44,15 @@ class Need:
             )
 
 
-def need(unknowns: int, cases: int, cards: int) -> Need:
-    """What a part takes once it is meshed, with `cards` materials. Own fit of own measurements (see above), 8,000 to
-    110,000 unknowns; beyond, the powers are carried on."""
-    size = unknowns / UNKNOWNS
-    seconds = SECONDS * size**SECONDS_POWER * cases / CASES * (1 + CARD * (cards - 1))
-    memory = EMPTY + GIGABYTES * size**GIGABYTES_POWER * max(1.0, cases / CASES)
-    return Need(unknowns, cases, memory, max(FEWEST_SECONDS, seconds))
+def need(unknowns: int, cases: int, cards: int, *, hollow: bool = False) -> Need:
+    """What a part takes once it is meshed, with `cards` materials, on a machine like the one measured on.
+
+    Own fit of own measurements, 8,000 to 250,000 unknowns, 1 to 4 cases; beyond, the powers are carried on.
+    """
+    size = unknowns / AT
+    seconds = FIXED * cards**CARDS_POWER + SECONDS * size**SECONDS_POWER * cases**CASES_POWER
+    memory = EMPTY + GIGABYTES * size**GIGABYTES_POWER * (1 + CASE * (cases - 1))
+    return Need(unknowns, cases, memory, seconds * (HOLLOW if hollow else 1.0))
 
 
 def machine_memory() -> float:
