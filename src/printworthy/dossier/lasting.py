@@ -40,6 +40,13 @@ def blocks(life: Life | None, tests: Sequence[FatigueSet], rules: Rules) -> tupl
     return tuple(made)
 
 
+def short(life: Life | None) -> Cell:
+    """Life at its low end, for a summary."""
+    if life is None or life.low is None:
+        return Cell("not decided")
+    return Cell(ride(life.low, life), life.low, life.per or "")
+
+
 def figures(life: Life, rules: Rules) -> Facts:
     """The figures a reader looks for first."""
 

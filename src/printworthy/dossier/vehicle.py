@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import making, ride, tables, words
+from printworthy.dossier import lasting, making, ride, tables, words
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -93,6 +93,7 @@ def _summary(assessment: Assessment) -> Section:
                     Cell(governing.case),
                     Cell(tables.turned(part.verdict.direction)),
                     Cell(part.verdict.material),
+                    lasting.short(part.option.life),
                     Cell(words.number(part.option.mass * 1000), part.option.mass * 1000, "g"),
                     Cell(f"{metal.material}: {words.number(metal.mass * 1000)} g", metal.mass * 1000, "g")
                     if metal
@@ -103,14 +104,15 @@ def _summary(assessment: Assessment) -> Section:
         )
     columns = (
         Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governing mode"),
-        Column("governing case"), Column("build direction"), Column("material"), Column("mass", "g", "number"),
+        Column("governing case"), Column("build direction"), Column("material"), Column("life"), Column("mass", "g", "number"),
         Column("lightest metal"),
     )  # fmt: skip
     blocks: list[Table | Items | Text] = []
     if rows:
         blocks.append(
             Table("Parts and their words", columns, tuple(rows), stacked=True, note="Utilisation 1 is the limit (bold "
-                  "stroke in each bar), factor on load included, rounded up.")
+                  "stroke in each bar), factor on load included, rounded up. Life in ride, reached by the "
+                  "share of pieces of the rule; see the part.")
         )  # fmt: skip
     if assessment.refusals:
         refused = tuple(

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.errors import InputError
-from printworthy.inputs import CylinderSelector, Load, LoadCase, Machine, Mounting, Part, RideEvent, Vehicle
+from printworthy.inputs import CylinderSelector, Duty, Load, LoadCase, Machine, Mounting, Part, RideEvent, Vehicle
 from printworthy.ride.bodies import GROUND, action, joint, solve
 from printworthy.ride.events import Happening, Touch
 from printworthy.ride.kinds import KINDS
 from printworthy.ride.mechanism import Instant, balance, bar_joints
 from printworthy.ride.placing import Placing, axis_of, face_point, placed, triple
 from printworthy.ride.roles import ROLES, Role
+from printworthy.ride.spectra import settled
 from printworthy.ride.vehicle import N_PER, needed
 
 Array = NDArray[np.float64]
 LEAST = 1e-3  # [N] below which a load is nothing
 SLIGHT = 1e-4  # of what acts on a face: less is left out
+SIDES = {"sprung": ("frame", "fork"), "unsprung": ("front wheel",)}  # what moves as a record of these says
 WIDTH = 10.0  # [mm] by which a moment is set beside a force
 X, Y, Z = np.eye(3)
 
@@ -50,12 +52,17 @@ def concerning(part: Part, vehicle: Vehicle) -> tuple[RideEvent, ...]:
 
 
 Happenings = Callable[[RideEvent], tuple[Happening, ...]]
+Courses = Callable[[RideEvent], Mapping[str, Array]]
 
 
 def cases(
-    part: Part, vehicle: Vehicle, machine: Machine, happens: Happenings, events: tuple[RideEvent, ...]
-) -> tuple[LoadCase, ...]:
-    """One load case for every event that loads the part. Raises InputError, LoadError, NotComputed."""
+    part: Part, vehicle: Vehicle, machine: Machine, happens: Happenings, events: tuple[RideEvent, ...],
+    courses: Courses = lambda _: {},
+) -> tuple[LoadCase, ...]:  # fmt: skip
+    """One load case for every event that loads the part; `courses` of its load by channel, for duties that count them.
+
+    Raises InputError, LoadError, NotComputed.
+    """
     at = part.mounting
     assert at is not None
     role, where = ROLES[part.role], placed(machine, at)
@@ -66,16 +73,27 @@ def cases(
             continue
         loads = tuple(_scaled(load, event.factor) for load in part_loads(part, machine, where, role, found))
         if loads:
-            made.append(_case(event, found, loads, vehicle))
+            course = courses(event).get(found.channel) if isinstance(found, Instant) else None
+            made.append(_case(event, found, loads, vehicle, _often(event, at, course)))
     return tuple(made)
 
 
-def _case(event: RideEvent, found: Happening, loads: tuple[Load, ...], vehicle: Vehicle) -> LoadCase:
+def _case(
+    event: RideEvent, found: Happening, loads: tuple[Load, ...], vehicle: Vehicle, often: Duty | None
+) -> LoadCase:
     lead = "invented: " if vehicle.invented else ""
     factor = f", times {event.factor:g}" if event.factor != 1 else ""
     source = f"{lead}ride event {event.kind}, {found.words}{factor}; {event.source}"
     impact = KINDS[event.kind].impact
-    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place, event.duty)
+    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place, often)
+
+
+def _often(event: RideEvent, at: Mounting, course: Array | None) -> Duty | None:
+    """The duty of an event for a part; None where its record was taken on the other side of the springs."""
+    source = event.duty and (event.duty.log or event.duty.shaking)
+    if source and source.full in SIDES and at.on not in SIDES[source.full]:
+        return None
+    return settled(event.duty, event, course)
 
 
 def _scaled(load: Load, factor: float) -> Load:

@@ -14,6 +14,7 @@ from printworthy.workspace.crosscheck import check_events, check_names, check_pa
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
+from printworthy.workspace.logs import with_logs
 from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
@@ -61,7 +62,7 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
     found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
     if found or machine is None or workshop is None:
         return None, found
-    return Job(
+    job = Job(
         root,
         machine,
         tuple(parts),
@@ -72,7 +73,9 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
         tuple(weighings),
         tuple(dimensions),
         workshop,
-    ), []
+    )
+    job, unread = with_logs(job)
+    return (None if unread else job), unread
 
 
 def _vehicle(
