@@ -114,6 +114,7 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         printing=making.layers(job, part, solid.surface, best, tell),
+        yardsticks=options.yardsticks(study, best),
     )
     return done, options.skin(study, best)
 

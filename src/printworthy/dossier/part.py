@@ -17,6 +17,7 @@ from printworthy.dossier import (
     warmth,
     waterfall,
     words,
+    yardsticks,
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
@@ -61,6 +62,7 @@ def section(
                 strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules),
                 *spectra.blocks(stated.cases)),
+            sub("tests", "Tests of open standards", *yardsticks.blocks(part.yardsticks)),
             sub("pieces", "Weighed and measured pieces",
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import lasting, making, ride, tables, words
+from printworthy.dossier import lasting, making, ride, tables, words, yardsticks
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -104,8 +104,8 @@ def _summary(assessment: Assessment) -> Section:
         )
     columns = (
         Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governing mode"),
-        Column("governing case"), Column("build direction"), Column("material"), Column("life"), Column("mass", "g", "number"),
-        Column("lightest metal"),
+        Column("governing case"), Column("build direction"), Column("material"), Column("life"),
+        Column("mass", "g", "number"), Column("lightest metal"),
     )  # fmt: skip
     blocks: list[Table | Items | Text] = []
     if rows:
@@ -114,6 +114,8 @@ def _summary(assessment: Assessment) -> Section:
                   "stroke in each bar), factor on load included, rounded up. Life in ride, reached by the "
                   "share of pieces of the rule; see the part.")
         )  # fmt: skip
+    held = yardsticks.summary(assessment.parts)
+    blocks += [held] if held is not None else []
     if assessment.refusals:
         refused = tuple(
             Row((Cell(r.title), Cell(r.word, word=r.word), Cell(r.role), Cell(r.line))) for r in assessment.refusals

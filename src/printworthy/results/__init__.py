@@ -34,7 +34,7 @@ from printworthy.results.making import (
     Swing,
 )
 from printworthy.results.pieces import Capability, Finding, Weighed, Weight
-from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
+from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride, TestLevel, Yardstick
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -113,8 +113,10 @@ __all__ = [
     "StepKind",
     "SurfaceField",
     "Swing",
+    "TestLevel",
     "Verdict",
     "Weighed",
     "Weight",
     "Word",
+    "Yardstick",
 ]

@@ -74,3 +74,31 @@ class Ride:
     handling: tuple[Handling, ...]
     bodies: Mapping[str, tuple[FreeBody, ...]]
     drop: DropLimit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TestLevel:
+    """One load of a component test [unit of its `Yardstick`], for the kinds of bicycle it is asked of.
+
+    `used`: utilisation at that load, special factor and mesh error counted, no factor on load [-]; `times`: how often
+    the whole test is borne at the low end of life [-], None for a test that is no fatigue test or without S-N sets.
+    """
+
+    kinds: tuple[str, ...]
+    load: float
+    used: float
+    times: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Yardstick:
+    """A component test of an open standard, held against a part. `missing`: what its life is not decided for."""
+
+    test: str
+    source: str
+    known: str
+    where: str
+    unit: str
+    cycles: int
+    levels: tuple[TestLevel, ...]
+    missing: tuple[str, ...]

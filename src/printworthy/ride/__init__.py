@@ -23,6 +23,7 @@ from printworthy.ride.loads import cases, concerning
 from printworthy.ride.spectra import settled
 from printworthy.ride.transient import computed_courses
 from printworthy.ride.vehicle import handling, problems
+from printworthy.ride.yardsticks import yardsticks
 
 Array = NDArray[np.float64]
 __all__ = ["Usage", "drop_limit", "free_body", "handling", "loaded", "report"]
@@ -94,7 +95,7 @@ def _with_cases(part: Part, job: Job, once: _Once) -> Part:
     made = cases(part, job.vehicle, once.machine, once.happens, events, once.courses)
     if not (part.cases or made):
         raise _nothing(part)
-    return replace(part, cases=(*part.cases, *made))
+    return replace(part, cases=(*part.cases, *made), yardsticks=yardsticks(part, once.machine))
 
 
 def _stated_duties(job: Job) -> tuple[Job, list[InputError]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from printworthy.errors import InputError
 from printworthy.inputs import CylinderSelector, Duty, Load, LoadCase, Machine, Mounting, Part, RideEvent, Vehicle
-from printworthy.ride.bodies import GROUND, action, joint, solve
+from printworthy.ride.bodies import GROUND, Action, action, joint, solve
 from printworthy.ride.events import Happening, Touch
 from printworthy.ride.kinds import KINDS
 from printworthy.ride.mechanism import Instant, balance, bar_joints
@@ -267,15 +267,30 @@ def _direction(part: Part, stated: object, key: str) -> Array:
 
 
 def _bar(part: Part, at: Mounting, m: Machine, where: Placing, role: Role, t: Touch) -> Iterator[Load]:
-    """Hands, or the ground, on the bar: cut free in its two risers, which the fork holds."""
+    """Hands, or the ground, on the bar."""
     assert t.force is not None
     grip = needed(m, "grips")
     other = grip * np.array([1, -1, 1])
     pushes = [action("left end", "bar", grip, t.force)]
     if t.what == "grips":
         pushes.append(action("right end", "bar", other, -t.force))
+    yield from bar_loads(part, m, where, role, pushes)
+
+
+def bar_loads(part: Part, m: Machine, where: Placing, role: Role, pushes: Sequence[Action]) -> Iterator[Load]:
+    """Loads on a bar clamp of pushes on the bar, which is cut free in its two risers, held by the fork."""
+    at = part.mounting
+    assert at is not None
     found = solve(["bar"], [replace(j, other=GROUND) for j in bar_joints(m)], pushes)
     name = f"{at.side} riser"
     x, y, z = needed(m, "risers")
     point = np.array([x, y if at.side == "left" else -y, z])
     yield from _on_faces(part, at, where, role, "bar", found.forces[name], found.moments[name], point)
+
+
+def grip_loads(part: Part, where: Placing, left: Array, right: Array) -> Iterator[Load]:
+    """Loads on the two grips of a handlebar (3,) [N] in vehicle axes."""
+    at = part.mounting
+    assert at is not None
+    for side, force in (("left grip", left), ("right grip", right)):
+        yield from _pressed(part, _faces(part, at, side)[0], where.inside(force), np.zeros(3), "even")

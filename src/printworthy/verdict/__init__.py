@@ -10,6 +10,7 @@ from printworthy.verdict.screens import screens
 from printworthy.verdict.strength import Mesh
 from printworthy.verdict.table import TABLE, Row, governing, row_for
 from printworthy.verdict.words import consequence, factors, service_range, worst
+from printworthy.verdict.yardstick import yardsticks
 
 __all__ = [
     "TABLE",
@@ -26,4 +27,5 @@ __all__ = [
     "screens",
     "service_range",
     "worst",
+    "yardsticks",
 ]

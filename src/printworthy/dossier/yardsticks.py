@@ -1,0 +1,69 @@
+"""Component tests of open standards: what a part would bear of them, in its own section and for the whole vehicle."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from printworthy.dossier import words
+from printworthy.dossier.document import Block, Cell, Column, Items, Row, Table, Text
+from printworthy.dossier.tables import use
+from printworthy.results import PartAssessment, TestLevel, Yardstick
+
+NOTE = (
+    "A yardstick, no certificate: only the whole component on the standard's rig passes its test. The load of the test "
+    "acts on this part through the vehicle's own geometry, with the special factor and the mesh error and without a "
+    "factor on load; strengths are design values at the service temperature, lives those of the S-N sets."
+)
+
+
+def blocks(found: Sequence[Yardstick]) -> tuple[Block, ...]:
+    """All tests of a part, one line for each load."""
+    if not found:
+        return (Text("No component test of an open standard is known for a part of this role in this vehicle."),)
+    rows = tuple(
+        Row((
+            Cell(y.test), Cell(", ".join(level.kinds)), Cell(words.number(level.load), level.load, y.unit),
+            Cell(y.unit), Cell(words.number(y.cycles), y.cycles), use(level.used), Cell(answer(y, level)),
+            Cell(f"{y.source}: {y.where}", mark="" if y.known == "published" else y.known),
+        ))
+        for y in found for level in y.levels
+    )  # fmt: skip
+    columns = (
+        Column("test"), Column("asked of bicycles for"), Column("load", "", "number"), Column("unit"),
+        Column("cycles", "", "number"), Column("utilisation", "", "bar"), Column("at this load"), Column("source"),
+    )  # fmt: skip
+    missing = tuple(dict.fromkeys(m for y in found for m in y.missing))
+    made: list[Block] = [Table("Tests of open standards as yardsticks", columns, rows, note=NOTE, stacked=True)]
+    return (*made, Items("Fatigue tests are not decided for want of", missing)) if missing else tuple(made)
+
+
+def answer(y: Yardstick, level: TestLevel) -> str:
+    """What the part does at one load of a test."""
+    if level.used > 1:
+        return "not borne once"
+    if not y.cycles > 10:
+        return "borne"
+    if level.times is None:
+        return "borne once; fatigue not decided"
+    if level.times >= 1:
+        return f"borne, {words.number(min(level.times, 1000), 2)} times{' and more' if level.times > 1000 else ''}"
+    return f"tires after {words.number(100 * level.times, 2)} % of the cycles"
+
+
+def summary(parts: Sequence[PartAssessment]) -> Table | None:
+    """One line for each part and test: for which kinds of bicycle the load is borne."""
+    rows = []
+    for number, part in enumerate(parts, 1):
+        for y in part.yardsticks:
+            borne = [k for level in y.levels if answer(y, level).startswith("borne,") or answer(y, level) == "borne"
+                     for k in level.kinds]  # fmt: skip
+            open_ones = [k for level in y.levels if "not decided" in answer(y, level) for k in level.kinds]
+            told = f"bears the load for {', '.join(borne)}" if borne else "does not bear it"
+            if open_ones:
+                told = f"fatigue not decided for {', '.join(open_ones)}"
+            rows.append(Row((Cell(part.title), Cell(y.test), Cell(told), Cell(y.source)), link=f"part-{number}"))
+    if not rows:
+        return None
+    columns = (Column("part"), Column("test"), Column("bicycles"), Column("source"))
+    note = "Yardsticks of the bicycle standard, no certificate; loads, set-ups and provenance stand in each part."
+    return Table("Held against tests of open standards", columns, tuple(rows), note=note, stacked=True)
