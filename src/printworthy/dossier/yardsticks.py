@@ -47,7 +47,8 @@ def answer(y: Yardstick, level: TestLevel) -> str:
         return "borne once; fatigue not decided"
     if level.times >= 1:
         return f"borne, {words.number(min(level.times, 1000), 2)} times{' and more' if level.times > 1000 else ''}"
-    return f"tires after {words.number(100 * level.times, 2)} % of the cycles"
+    lasts = level.times * y.cycles
+    return f"tires after {words.number(lasts, 2)} cycles" if lasts >= 1 else "tires in its first cycles"
 
 
 def summary(parts: Sequence[PartAssessment]) -> Table | None:
