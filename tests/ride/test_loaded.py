@@ -137,3 +137,14 @@ def test_a_part_without_a_machine_is_told_so(job: Job) -> None:
     _, wrong = ride.loaded(replace(job, vehicle=replace(job.vehicle, machine=None)))
     assert wrong
     assert all(isinstance(w, InputError) and "mechanism is not stated" in str(w) for w in wrong)
+
+
+def test_a_what_if_stands_beside_the_cases(job: Job) -> None:
+    lever = next(p for p in job.parts if p.name == "hand-lever")
+    fall = "falls over onto its lever"
+    assert fall not in {c.name for c in lever.cases}
+    assert {c.name for c in lever.yardsticks} == {fall, "brake lever"}
+    (case,) = (c for c in lever.yardsticks if c.name == fall)
+    assert (
+        case.loads[0].vector[0] < 0
+    )  # the lever points out along x of its file, to the right: the ground pushes it in

@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 from machines import carrier
 
-from printworthy.inputs import CylinderSelector, Face, Geometry, Mounting, Part
+from printworthy.inputs import CylinderSelector, Face, Geometry, Mounting, Part, RideEvent, Vehicle
+from printworthy.ride.events import happenings
+from printworthy.ride.loads import cases
 from printworthy.ride.standards import ORDER
 from printworthy.ride.standards import test as named
 from printworthy.ride.yardsticks import BY_ROLE, yardsticks
@@ -81,9 +83,23 @@ def test_a_yoke_bears_the_bending_of_the_fork() -> None:
 def test_every_test_of_a_role_is_listed_and_unstated_geometry_leaves_it_out() -> None:
     for names in BY_ROLE.values():
         for name in names:
-            assert len(named(name).loads) == len(ORDER)
+            found = named(name)
+            assert found is not None
+            assert len(found.loads) == len(ORDER)
     m = carrier()
     bare = replace(m, joints=replace(m.joints, grips=None))
     names = {c.name for c in yardsticks(_clamp("left"), bare)}
     assert names == {"stem, bent forward", "bar in its stem, twisted"}
     assert yardsticks(part("seat shell", {}, {}), m) == ()
+
+
+def test_a_fall_onto_the_right_side_pushes_the_other_way() -> None:
+    fall = RideEvent("fall", "tip-over", "test", {"stiffness": 5.0}, {"lands_on": "peg"})
+    vehicle = Vehicle("v", "v", 0.0, 20.0, machine=carrier(), events=(fall,))
+    pushed = []
+    for side in ("left", "right"):
+        peg = part("peg", {"t": (0, 0, 0)}, {"tread": ("t",)}, side=side)
+        (case,) = cases(peg, vehicle, carrier(), lambda e: happenings(carrier(), e), (fall,))
+        pushed.append(total(case))
+    assert pushed[0][1] < 0 < pushed[0][2]  # the ground under the left peg pushes up and to the right
+    assert pushed[1] == pytest.approx(pushed[0] * [1, -1, 1])

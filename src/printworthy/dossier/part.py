@@ -62,7 +62,7 @@ def section(
                 strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules),
                 *spectra.blocks(stated.cases)),
-            sub("tests", "Tests of open standards", *yardsticks.blocks(part.yardsticks)),
+            sub("tests", "What if, and tests of open standards", *yardsticks.blocks(part.yardsticks)),
             sub("pieces", "Weighed and measured pieces",
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),

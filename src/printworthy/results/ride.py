@@ -102,3 +102,36 @@ class Yardstick:
     cycles: int
     levels: tuple[TestLevel, ...]
     missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseChange:
+    """A load case before and after: its largest force on a face [N], `scale` from one to the other and `rest`, the
+    share of the new load that is no multiple of the old one. A case that only one of them has: 0 for the other, and a
+    rest of 1."""
+
+    case: str
+    before: float
+    after: float
+    scale: float
+    rest: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartChange:
+    """A part before and after; `used` utilisation and word, '' and None where they are not known. `how` in words."""
+
+    part: str
+    cases: tuple[CaseChange, ...]
+    governing: str
+    used: tuple[float | None, float | None]
+    word: tuple[str, str]
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Varied:
+    """Handling figures before and after, and every part in the vehicle."""
+
+    handling: tuple[tuple[Handling, Handling], ...]
+    parts: tuple[PartChange, ...]

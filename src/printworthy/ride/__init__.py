@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from printworthy.errors import InputError
 from printworthy.inputs import Job, LoadCase, Machine, Part, RideEvent, Vector
-from printworthy.results import FreeBody, Ride
+from printworthy.results import FreeBody, Handling, Ride
 from printworthy.ride import kinds
 from printworthy.ride.events import Happening, happenings
 from printworthy.ride.freebody import free_body
@@ -26,7 +26,7 @@ from printworthy.ride.vehicle import handling, problems
 from printworthy.ride.yardsticks import yardsticks
 
 Array = NDArray[np.float64]
-__all__ = ["Usage", "drop_limit", "free_body", "handling", "loaded", "report"]
+__all__ = ["Usage", "compared", "drop_limit", "free_body", "handling", "loaded", "report"]
 
 
 def loaded(job: Job) -> tuple[Job, list[InputError]]:
@@ -92,10 +92,15 @@ def _with_cases(part: Part, job: Job, once: _Once) -> Part:
         return part
     stated = {c.name for c in part.cases}
     events = tuple(e for e in concerning(part, job.vehicle) if e.name not in stated)
-    made = cases(part, job.vehicle, once.machine, once.happens, events, once.courses)
+    judged = tuple(e for e in events if e.judged)
+    what_if = tuple(e for e in events if not e.judged)
+    made, beside = (
+        cases(part, job.vehicle, once.machine, once.happens, chosen, once.courses) for chosen in (judged, what_if)
+    )
     if not (part.cases or made):
         raise _nothing(part)
-    return replace(part, cases=(*part.cases, *made), yardsticks=yardsticks(part, once.machine))
+    beside = (*(replace(case, duty=None) for case in beside), *yardsticks(part, once.machine))
+    return replace(part, cases=(*part.cases, *made), yardsticks=beside)
 
 
 def _stated_duties(job: Job) -> tuple[Job, list[InputError]]:
@@ -128,6 +133,14 @@ def _nothing(part: Part) -> InputError:
     what = f"no ride event of the vehicle loads part {part.name}"
     where = part.mounting.place if part.mounting and part.mounting.place else ""
     return InputError(what, where=where, do="Add an [[event]] to vehicle.toml, or a [[case]] with plain forces")
+
+
+def compared(before: Job, after: Job) -> tuple[tuple[Handling, Handling], ...]:
+    """Handling figures of two states of a vehicle. Raises InputError for one whose mechanism is not stated."""
+    if before.vehicle.machine is None or after.vehicle.machine is None:
+        do = "Add [frame], [front], [rear] and [[mass]] to vehicle.toml"
+        raise InputError("the mechanism of the vehicle is not stated", where=f"{before.root}", do=do)
+    return tuple(zip(handling(before.vehicle.machine), handling(after.vehicle.machine), strict=True))
 
 
 def report(job: Job, masses: Mapping[str, tuple[float, Vector]], usage: Mapping[str, Usage]) -> Ride | None:

@@ -25,6 +25,7 @@ SLIGHT = 1e-4  # of what acts on a face: less is left out
 SIDES = {"sprung": ("frame", "fork"), "unsprung": ("front wheel",)}  # what moves as a record of these says
 WIDTH = 10.0  # [mm] by which a moment is set beside a force
 X, Y, Z = np.eye(3)
+MIRROR = np.array([1.0, -1.0, 1.0])
 
 
 def concerning(part: Part, vehicle: Vehicle) -> tuple[RideEvent, ...]:
@@ -246,8 +247,9 @@ def _touched(part: Part, at: Mounting, m: Machine, where: Placing, role: Role, t
         if t.what == "grips":
             yield from _pressed(part, _faces(part, at, "right grip")[0], -where.inside(t.force), np.zeros(3), "even")
         return
-    force = np.zeros(3) if t.force is None else where.inside(t.force)
-    if t.force is None:
+    if t.force is not None:  # told of the left side
+        force = where.inside(t.force * MIRROR if at.side == "right" else t.force)
+    else:
         pull = _direction(part, at.pull, "pull")
         force = t.along * pull + (t.across * _direction(part, at.across, "across") if t.across else 0.0)
     if part.role == "hanger":

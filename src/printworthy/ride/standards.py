@@ -80,9 +80,9 @@ CONTROL: dict[str, dict[str, float]] = {
 CONTROL_SOURCE = "UN R78 (UN GTR 3, FMVSS 122), largest control force of the test, from memory"
 
 
-def test(name: str) -> StandardTest:
-    """A test by its name. Raises KeyError."""
-    return {t.name: t for t in TESTS}[name]
+def test(name: str) -> StandardTest | None:
+    """A test by its name, or None."""
+    return next((t for t in TESTS if t.name == name), None)
 
 
 IN_NEWTON = {"N": 1.0, "N m": 1e3, "kg": G * N_PER}  # [N, or N mm for a moment] of one unit

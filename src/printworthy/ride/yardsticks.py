@@ -105,7 +105,8 @@ def yardsticks(part: Part, m: Machine) -> tuple[LoadCase, ...]:
     """The tests a part of this role can be held against, at the load of the first kind of bicycle; where the vehicle
     does not state what a test needs, it is left out."""
     makers = BY_ROLE.get(part.role, {}) if part.mounting is not None else {}
-    found = (_case(part, m, test(name), maker) for name, maker in makers.items())
+    pairs = ((test(name), maker) for name, maker in makers.items())
+    found = (_case(part, m, t, maker) for t, maker in pairs if t is not None)
     return tuple(case for case in found if case is not None)
 
 

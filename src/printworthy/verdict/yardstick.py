@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from printworthy.inputs import Job, LoadCase, Part
 from printworthy.results import CaseResult, DesignValues, DirectionResult, TestLevel, Yardstick
+from printworthy.ride.change import largest_force
 from printworthy.ride.standards import ORDER, StandardTest, test
 from printworthy.verdict.life import life
 from printworthy.verdict.strength import Mesh, span
@@ -15,14 +16,18 @@ from printworthy.verdict.strength import Mesh, span
 def yardsticks(
     part: Part, job: Job, design: DesignValues, result: DirectionResult, mesh: Mesh
 ) -> tuple[Yardstick, ...]:
-    """Every test of a part whose cases are those tests (named as in `ride.standards`), solved in `result` with the
-    special factor alone. Loads of other kinds of bicycle scale it. Raises CardError."""
+    """Every test of a part whose cases are those tests (named as in `ride.standards`) or what-if events, solved in
+    `result` with the special factor alone. Loads of other kinds of bicycle scale a test. Raises CardError."""
     pairs = zip(part.cases, result.cases, strict=True)
     return tuple(_held(part, job, design, replace(result, cases=(found,)), case, mesh) for case, found in pairs)
 
 
 def _held(part: Part, job: Job, design: DesignValues, result: DirectionResult, case: LoadCase, mesh: Mesh) -> Yardstick:
     t = test(case.name)
+    if t is None:
+        (found,) = result.cases
+        level = TestLevel(("what if",), largest_force(case), span(found, mesh, job.rules).high, None)
+        return Yardstick(case.name, case.source, "stated", "ride event", "N", 1, (level,), ())
     levels: list[TestLevel] = []
     missing: tuple[str, ...] = ()
     for kinds, load in _loads(t):
