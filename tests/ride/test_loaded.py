@@ -145,6 +145,4 @@ def test_a_what_if_stands_beside_the_cases(job: Job) -> None:
     assert fall not in {c.name for c in lever.cases}
     assert {c.name for c in lever.yardsticks} == {fall, "brake lever"}
     (case,) = (c for c in lever.yardsticks if c.name == fall)
-    assert (
-        case.loads[0].vector[0] < 0
-    )  # the lever points out along x of its file, to the right: the ground pushes it in
+    assert case.loads[0].vector[0] < 0  # it points out along x, to the right: the ground pushes it in
