@@ -95,7 +95,8 @@ def test_a_part_that_was_never_assessed_has_loads_only(make: SimpleNamespace, jo
 
 @pytest.mark.parametrize(("times", "expected"), [(1.5, "not decided"), (8.0, "do not print")])
 def test_loads_that_grow_are_scaled_and_judged(make: SimpleNamespace, job: Job, times: float, expected: str) -> None:
-    # opened to 0.5: 1.5 times that holds, and what a peg must show is missing; 8 times are 4.0, more than the best strength, 3 times the design one, can bear even with the mesh error taken off
+    # opened to 0.5: 1.5 times that holds, and what a peg must show is missing; 8 times are 4.0, more than the best
+    # strength, 3 times the design one, can bear even with the mesh error taken off
     part = make.part(cases=(case(DOWN, 0.0),))
     grown = replace(part, cases=(case((0.0, 0.0, -100.0 * times), 0.0),))
     known = assessed(make, 0.5)
