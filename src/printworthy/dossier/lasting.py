@@ -17,7 +17,7 @@ from printworthy.results import Life, LifeRow, SNCurve
 from printworthy.verdict.lasting import ride
 
 LONG = 36  # letters of a name that fit half of the picture
-RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 
 def blocks(life: Life | None, tests: Sequence[FatigueSet], rules: Rules) -> tuple[Block, ...]:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from printworthy.dossier import words
 from printworthy.dossier.document import Block, Cell, Column, Figure, Row, Table
+from printworthy.dossier.lasting import RAISED
 from printworthy.dossier.plot import Axis, plot
 from printworthy.evidence.damage import spectrum
 from printworthy.inputs import Duty, LoadCase
@@ -36,9 +37,10 @@ def chart(found: Sequence[tuple[LoadCase, Array]]) -> Figure:
     """How many cycles are at least so large, case by case."""
     per = found[0][0].duty.per if found[0][0].duty else ""
     curves = [above(rows) for _, rows in found]
-    left = max(LEAST, min(float(n[0]) for n, _ in curves))
-    x = Axis(f"cycles at least so large, in each {per} of ride", 10 ** np.floor(np.log10(left)),
-             10 ** np.ceil(np.log10(max(float(n[-1]) for n, _ in curves)) + 0.01), log=True)  # fmt: skip
+    first = int(np.floor(np.log10(max(LEAST, min(float(n[0]) for n, _ in curves)))))
+    last = int(np.ceil(np.log10(max(float(n[-1]) for n, _ in curves)) + 0.01))
+    powers = tuple((10.0**p, f"10{str(p).translate(RAISED)}") for p in range(first, last + 1))
+    x = Axis(f"cycles at least so large, in each {per} of ride", 10.0**first, 10.0**last, log=True, ticks=powers)
     y = Axis("range of load, share of the case's", 0.0, 1.08 * max(float(r[0]) for _, r in curves))
     drawn, key = plot(x, y), []
     for number, ((case, _), (counts, ranges)) in enumerate(zip(found, curves, strict=True)):
