@@ -12,8 +12,8 @@ from printworthy.dossier.document import Figure, Table
 from printworthy.evidence.damage import spectrum
 from printworthy.inputs import Cycle, Duty, LoadCase
 
-GRAB = LoadCase("grab <b>", (), "steady", "test", duty=Duty(
-    "h", (Cycle.swing(1.0, 0.0, 2.0), Cycle.swing(0.5, 0.0, 40.0), Cycle.swing(0.05, 0.0, 1000.0)), "counted"))  # fmt: skip
+SIZES = (Cycle.swing(1.0, 0.0, 2.0), Cycle.swing(0.5, 0.0, 40.0), Cycle.swing(0.05, 0.0, 1000.0))
+GRAB = LoadCase("grab <b>", (), "steady", "test", duty=Duty("h", SIZES, "counted"))
 RUT = LoadCase("rut", (), "steady", "test", duty=Duty("h", (Cycle.swing(1.0, -0.5, 3.0),), "made up"))
 NEVER = LoadCase("never", (), "steady", "test", duty=Duty("h", (Cycle.swing(1.0, 0.0, 0.0),), "never"))
 BARE = LoadCase("bare", (), "steady", "test")
