@@ -21,6 +21,7 @@ from printworthy.results import (
     Step,
     SurfaceField,
     Weight,
+    Yardstick,
 )
 from printworthy.strength import Heating, Model, Prepared
 
@@ -121,6 +122,19 @@ def life(
 ) -> Life:
     """Life of one option under the stated duties, from the S-N sets at hand."""
     return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+
+
+def yardsticks(at: Study, option: Option) -> tuple[Yardstick, ...]:
+    """Component tests of open standards held against an option; none where the part has none."""
+    if not at.part.yardsticks:
+        return ()
+    name = option.result.material
+    part = replace(at.part, cases=at.part.yardsticks)
+    model = strength.model(at.ready, part, at.job.cards[name], factored=at.models[name])
+    factor = at.factors[1].factor  # the special factor; a test's load is its own, without the factor on load
+    result = strength.utilisation(model, option.result.direction, option.design, factor)
+    mesh = verdict.Mesh(at.ready.solid.report)
+    return verdict.yardsticks(part, at.job, option.design, result, mesh)
 
 
 def compared_metals(at: Study) -> Iterator[MetalOption]:

@@ -13,7 +13,7 @@ from rich.table import Table
 
 from printworthy.evidence.study import Study
 from printworthy.options import words
-from printworthy.results import Assessment, PartAssessment, ShapeReport
+from printworthy.results import Assessment, PartAssessment, ShapeReport, Varied
 
 PIPE_WIDTH = 140
 
@@ -67,6 +67,27 @@ def _row(part: PartAssessment) -> tuple[str, ...]:
         mass_words(option.mass),
         f"{worst.mode}; {worst.case}",
     )
+
+
+def varied_tables(found: Varied, title: str) -> Iterator[Table]:
+    """Handling and parts before and after."""
+    table = Table(box=SIMPLE, title=title)
+    for heading, side in (("figure", "left"), ("before", "right"), ("after", "right"), ("unit", "left")):
+        table.add_column(heading, justify=side)  # type: ignore[arg-type]
+    for old, new in found.handling:
+        table.add_row(old.name, f"{old.value:.4g}", f"{new.value:.4g}", old.unit)
+    yield table
+    table = Table(box=SIMPLE)
+    for heading in ("part", "case", "load before", "after [N]", "used", "after", "verdict", "after", "how"):
+        table.add_column(heading, justify="right" if heading in ("load before", "after [N]", "used") else "left")
+    for part in found.parts:
+        case = next((c for c in part.cases if c.case == part.governing), None)
+        loads = ("", "") if case is None else (f"{case.before:.4g}", f"{case.after:.4g}")
+        used = tuple("" if u is None else f"{u:.2f}" for u in part.used)
+        after = part.word[1] or "assess again"
+        table.add_row(part.part, part.governing, *loads, *used, part.word[0] or "not assessed", after, part.how)
+    table.caption = "case: the governing one; load: its largest force on a face; used: utilisation, 1 is the limit"
+    yield table
 
 
 def mass_words(kg: float) -> str:

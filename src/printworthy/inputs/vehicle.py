@@ -72,6 +72,7 @@ class Part:
     element_size: float | None = None  # [mm]
     note: str = ""
     mounting: Mounting | None = None
+    yardsticks: tuple[LoadCase, ...] = ()  # what-if events and tests of open standards, by name; judged beside
     place: Place | None = None
     making: PartMaking = field(default_factory=PartMaking)
 
