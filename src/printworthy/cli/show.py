@@ -11,6 +11,8 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.claims import Claim
+from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
 from printworthy.options import words
@@ -116,3 +118,23 @@ def basis_lines(found: Recommended) -> Iterator[str]:
     yield f"    path: {'; '.join(found.path)}"
     for caution in found.cautions:
         yield f"    caution: {caution}"
+
+
+def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
+    """Shear strength, shear modulus and exponent of each material, measured or assumed."""
+    for o in found:
+        yield f"{o.title}: shear between layers"
+        for f in o.figures:
+            unit = f" {f.unit}" if f.unit else ""
+            value = "not known" if f.value is None else f"{f.value:.4g}{unit}"
+            if not f.assumed and f.low is not None and f.high is not None:
+                value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
+            yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def claim_lines(found: Sequence[Claim]) -> Iterator[str]:
+    """Claims about printing: they decide nothing."""
+    if found:
+        yield "Claims about printing, held against these coupons (they decide nothing)"
+    for c in found:
+        yield f"  {c.claim}: {c.answer}; {c.figures} ({c.source})"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import making, ride, tables, words
+from printworthy.dossier import coupons, making, ride, tables, words
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -43,6 +43,8 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
         sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
     made = making.vehicle_section(assessment.making, assessment.invented)
     sections += [made] if made is not None else []
+    broken = coupons.section(job, assessment.invented)
+    sections += [broken] if broken is not None else []
     sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
     return Document(
         title=assessment.title,

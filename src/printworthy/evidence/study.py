@@ -18,7 +18,7 @@ from printworthy.evidence.need import SCATTER, limit_share
 from printworthy.evidence.outliers import largest_residual
 from printworthy.evidence.recommend import Recommended, recommended
 from printworthy.evidence.values import rule
-from printworthy.inputs import CouponSet, Rules
+from printworthy.inputs import CouponDirection, CouponSet, Rules
 
 MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is listed
 
@@ -29,6 +29,8 @@ class Study:
     flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words."""
 
     title: str
+    material: str
+    direction: CouponDirection
     values: tuple[float, ...]
     batches: int
     mean: float
@@ -70,10 +72,12 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
             remarks.append(
                 f"{more} coupons with this mean and scatter would let {100 * share:.0f} % of the mean be used"
             )
-    title = f"{first.material}, {first.direction}, {first.temperature:g} degC, {first.moisture}"
+    title = f"{first.material}, {first.direction}, {first.temperature:g} degC, "
+    title += "moisture not stated" if first.moisture in ("", "not stated") else first.moisture
     title += (", notched impact" if first.impact else "") + (f", beads {first.beads}" if first.beads else "")
     flow = recommended([s.strengths for s in sets])
-    return Study(title, values, len(sets), float(x.mean()), deviation, deviation / float(x.mean()), fits(values),
+    return Study(title, first.material, first.direction, values, len(sets), float(x.mean()), deviation,
+                 deviation / float(x.mean()), fits(values),
                  tuple(_limits(values, deviation)), flow, used, tuple(remarks))  # fmt: skip
 
 
