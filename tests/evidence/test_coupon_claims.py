@@ -1,4 +1,4 @@
-"""Claims held against coupons. References: intervals of t and chi-square from tables (NIST/SEMATECH e-Handbook 1.3.6.7.2
+"""Claims held against coupons. References: intervals of t and chi-square by tables (NIST/SEMATECH e-Handbook 1.3.6.7.2
 and 1.3.6.7.4: t(0.95; 4) = 2.132, chi2(0.05; 4) = 0.711, chi2(0.95; 4) = 9.488), bars by hand."""
 
 from __future__ import annotations

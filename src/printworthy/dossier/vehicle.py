@@ -21,7 +21,7 @@ LIMITS = (
     "coupons, or nowhere.",
     "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow "
     "with refinement; they are not limit values.",
-    "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, "
+    "Creep of the shape, ageing, crash and fire are not computed here; where a screen asks for them, "
     "the reasons say what evidence is missing.",
     "A coupon speaks for the printer, settings, batch and moisture it was made with, and for no other.",
     "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at "

@@ -227,6 +227,7 @@ class BoltTable(Table):
     preload: f.ForceOrNone = 0.0
     washer: f.Length | None = None
     sleeve: bool = False
+    least_preload: f.Force | None = None
 
 
 class InsertTable(Table):
@@ -249,6 +250,27 @@ class ClampTable(Table):
     preload: f.Force
     friction: f.Ratio
     torque: f.Moment
+
+
+class PressFitTable(Table):
+    """[[press_fit]]."""
+
+    name: f.Stated
+    diameter: f.Length
+    outer: f.Length
+    width: f.Length
+    interference: f.Length
+    friction: f.Ratio
+    push: f.ForceOrNone = 0.0
+    torque: f.Moment | None = None
+
+    @model_validator(mode="after")
+    def _has_a_wall(self) -> Self:
+        if self.outer <= self.diameter:
+            raise refuse("outer is not above diameter", "State the outer diameter of the plastic around the seat")
+        if not self.push and not self.torque:
+            raise refuse("neither push nor torque is stated", "State what the seat must hold")
+        return self
 
 
 class NearTable(Table):
@@ -305,6 +327,7 @@ class PartFile(Table):
     bolt: list[BoltTable] = Field(default_factory=list)
     insert: list[InsertTable] = Field(default_factory=list)
     clamp: list[ClampTable] = Field(default_factory=list)
+    press_fit: list[PressFitTable] = Field(default_factory=list)
     making: m.PartMakingTable | None = None
     ride: MountingTable | None = None
 
