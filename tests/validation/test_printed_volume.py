@@ -1,8 +1,8 @@
 """What the layers lay down against the volume of the solid, which times the density is the mass on the scale.
 
-Public parts of ../shared/data/geometry, their volumes as another library (trimesh) gave them in its SOURCES.md; parts of
-the demo against the CAD kernel that drew them. Every way up lays down the same, so each is printed two ways. That layers
-are filled without voids is the model: coupons and weighings know the rest.
+Public parts of ../shared/data/geometry, their volumes as another library (trimesh) gave them in its SOURCES.md; parts
+of the demo against the CAD kernel that drew them. Every way up lays down the same, so each is printed two ways. That
+layers are filled without voids is the model: coupons and weighings know the rest.
 """
 
 from __future__ import annotations

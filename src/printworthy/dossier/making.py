@@ -10,7 +10,7 @@ from printworthy.dossier import words
 from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
 from printworthy.dossier.plot import Axis, plot
 from printworthy.making.alternatives import delivered
-from printworthy.results import Course, Making, PartAssessment, PartMade, Spares, Spread
+from printworthy.results import Course, Making, PartAssessment, PartMade, Schedule, Spares, Spread
 
 WEEK, HOUR = 7 * 86400.0, 3600.0
 STYLES = ("solid", "dashed", "dotted", "solid", "dashed", "dotted")
@@ -210,7 +210,7 @@ def vehicle_section(making: Making | None, invented: bool) -> Section | None:
     if making.refusals:
         blocks.append(Items("What cannot be planned", making.refusals))
     if making.schedule is not None:
-        blocks += [gantt(making), _beds(making)]
+        blocks += [gantt(making.schedule), _beds(making)]
     kg = sum(making.filament.values())
     blocks.append(
         Text(
@@ -232,10 +232,8 @@ def vehicle_section(making: Making | None, invented: bool) -> Section | None:
     return Section("making", "Making the set", tuple(blocks), invented=invented)
 
 
-def gantt(making: Making) -> Figure:
+def gantt(plan: Schedule) -> Figure:
     """Who does what when."""
-    plan = making.schedule
-    assert plan is not None
     machines = sorted(plan.use, reverse=True)
     ticks = tuple((float(k), m) for k, m in enumerate(machines))
     made = plot(

@@ -155,8 +155,8 @@ def turned(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...] = TU
 
 
 def _spectrum(mask: np.ndarray, shape: tuple[int, int]) -> np.ndarray:
-    """Transform of a mask laid into the corner of a bed, conjugate: times that of a bed it gives what the mask covers at
-    every place (places that reach beyond the bed wrap round and are left out)."""
+    """Transform of a mask laid into the corner of a bed, conjugate: times that of a bed it gives what the mask covers
+    at every place (places that reach beyond the bed wrap round and are left out)."""
     whole = np.zeros(shape, dtype=np.float32)
     whole[: mask.shape[0], : mask.shape[1]] = mask
     return np.asarray(np.conj(fft.rfft2(whole)))
