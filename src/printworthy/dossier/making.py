@@ -10,7 +10,7 @@ from printworthy.dossier import words
 from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
 from printworthy.dossier.plot import Axis, plot
 from printworthy.making.alternatives import delivered
-from printworthy.results import Course, Making, PartAssessment, PartMade, Schedule, Spares, Spread
+from printworthy.results import Course, Making, Merged, PartAssessment, PartMade, Schedule, Spares, Spread
 
 WEEK, HOUR = 7 * 86400.0, 3600.0
 STYLES = ("solid", "dashed", "dotted", "solid", "dashed", "dotted")
@@ -222,14 +222,25 @@ def vehicle_section(making: Making | None, invented: bool) -> Section | None:
     if making.spares is not None:
         blocks += spare_blocks(making.spares)
     for m in making.merged:
-        before, after = (
-            f"{n} pieces, {UNKNOWN if kg is None else words.mass(kg)}, {money(c)}"
-            for n, kg, c in zip(m.pieces, m.mass, m.cost, strict=True)
-        )
-        lacks = f" Not known: {', '.join(m.missing)}." if m.missing else ""
-        blocks.append(Text(f"{m.name}: before {before}; as one print ({m.into}) {after}.{lacks}"))
-        blocks.append(Items("New risks", m.risks))
+        blocks += [merged(m), Items("What goes", m.gains), Items("New risks", m.risks)]
     return Section("making", "Making the set", tuple(blocks), invented=invented)
+
+
+def merged(m: Merged) -> Table:
+    """Several pieces against one print."""
+
+    def mass(kg: float | None) -> Cell:
+        return Cell(UNKNOWN if kg is None else words.mass(kg), kg, "kg")
+
+    rows = (
+        Row((Cell("pieces"), *(Cell(str(n), float(n)) for n in m.pieces))),
+        Row((Cell("mass"), *(mass(kg) for kg in m.mass))),
+        Row((Cell("cost with assembly"), *(Cell(money(c), c, "EUR") for c in m.cost))),
+        Row((Cell("assembly"), Cell(duration(m.assembly), m.assembly, "s"), Cell("none"))),
+    )
+    note = f"Not known: {', '.join(m.missing)}." if m.missing else ""
+    columns = (Column(""), Column("as several"), Column(f"as one print ({m.into})"))
+    return Table(f"Made as one: {m.name}", columns, rows, note)
 
 
 def gantt(plan: Schedule) -> Figure:

@@ -17,6 +17,7 @@ from printworthy.inputs import (
     PRICE_VALUES,
     PRINTER_VALUES,
     PROCESS_VALUES,
+    Bought,
     Consolidation,
     Demand,
     MakingCard,
@@ -76,7 +77,10 @@ def collect(
     operator = Operator(stated.operator.start, stated.operator.end, stated.operator.days) if stated.operator else None
     demand = Demand(**stated.demand.model_dump(), place=document.place("demand")) if stated.demand else None
     merged = tuple(
-        Consolidation(**{**c.model_dump(), "parts": tuple(c.parts)}, place=document.place("consolidation", n))
+        Consolidation(
+            **{**c.model_dump(), "parts": tuple(c.parts), "bought": tuple(Bought(**b.model_dump()) for b in c.bought)},
+            place=document.place("consolidation", n),
+        )
         for n, c in enumerate(stated.consolidation)
     )
     densities = {name: card.values["density"] for name, card in cards.items() if "density" in card.values}
