@@ -4,6 +4,7 @@ what is missing is a low bound that says so."""
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -65,6 +66,16 @@ def test_what_is_missing_is_a_bound_that_says_so() -> None:
     for figure in (s, g, m):
         assert "assumed" in figure.words
         assert "test 45 degrees next" in figure.words
+
+
+def test_the_low_end_of_the_card_stands_in_where_no_coupon_speaks() -> None:
+    card = CARDS["petg-cf"]
+    few = replace(coupons("between layers", 20), material="petg-cf", strengths=(20.0,))
+    s, g, _ = study(few).figures
+    assert s.value == pytest.approx(0.5 * card.values["strength_through"].low)  # the share is that of rules.toml
+    assert g.value == card.values["shear_modulus_through"].low
+    assert s.assumed
+    assert g.assumed
 
 
 def test_pulls_in_the_layer_say_nothing_of_shear() -> None:

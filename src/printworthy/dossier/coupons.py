@@ -23,6 +23,7 @@ from printworthy.inputs import CouponSet, Job, Rules
 
 STYLES: dict[str, Line] = {"normal": "solid", "lognormal": "dashed", "Weibull": "dotted"}
 SCATTERS = (0.06, 0.12, 0.20, 0.30)  # [-] lines of the picture of knock-downs
+NEAR = (0.25, 0.07)  # of ln n and of the share: nearer labels would overlap
 NUMBERS = (3, 5, 8, 12, 18, 30, 60)
 
 
@@ -166,14 +167,10 @@ def knock_downs(found: Sequence[Study], rules: Rules) -> Figure:
         shares = [limit_share(int(n), scatter, rules) for n in along]
         made.line(along, shares, "solid" if scatter in SCATTERS[::2] else "dashed")
         made.say(NUMBERS[-1], shares[-1], f"{100 * scatter:g} %", "end", dy=-7)
-    places: dict[tuple[int, int], list[tuple[int, float]]] = {}  # groups that would lie on one another share a label
-    for number, s in enumerate(found, 1):
-        if s.used is not None:
-            n, share = min(len(s.values), NUMBERS[-1]), s.used / s.mean
-            places.setdefault((n, round(share / 0.06)), []).append((number, share))
-    for (n, _), there in places.items():
-        made.points([n] * len(there), [share for _, share in there], "ring")
-        made.say(n, there[0][1], ", ".join(str(number) for number, _ in there), "start", dx=9, dy=20)
+    for there in _together(found):
+        _, n, share = min(there, key=lambda place: place[2])
+        made.points([n for _, n, _ in there], [share for _, _, share in there], "ring")
+        made.say(n, share, ", ".join(str(number) for number, _, _ in there), "start", dx=9, dy=20)
     least = ", ".join(f"{100 * rule(rules, r):g} %" for r in (SCATTER["in layer"], "minimum_cv_between"))
     caption = (
         "How many coupons for which knock-down: lower limit over mean (90 % of parts, 95 % confidence, lognormal) for "
@@ -181,6 +178,22 @@ def knock_downs(found: Sequence[Study], rules: Rules) -> Figure:
         f"{least} (in the layer, otherwise)."
     )
     return Figure(made.text(), caption, caption)
+
+
+def _together(found: Sequence[Study]) -> list[list[tuple[int, int, float]]]:
+    """Number, coupons and share of the mean in use of each group; those that would lie on one another together."""
+    clusters: list[list[tuple[int, int, float]]] = []
+    for number, s in enumerate(found, 1):
+        if s.used is None:
+            continue
+        place = (number, min(len(s.values), NUMBERS[-1]), s.used / s.mean)
+        for there in clusters:
+            if any(abs(np.log(place[1] / n)) < NEAR[0] and abs(place[2] - share) < NEAR[1] for _, n, share in there):
+                there.append(place)
+                break
+        else:
+            clusters.append([place])
+    return clusters
 
 
 def shear(found: Sequence[Oblique]) -> Table:

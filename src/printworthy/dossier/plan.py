@@ -6,7 +6,8 @@ from pathlib import Path
 
 from printworthy.dossier import page
 from printworthy.dossier.document import Block, Cell, Column, Document, Facts, Items, Row, Section, Table
-from printworthy.dossier.making import duration, gantt
+from printworthy.dossier.making import duration
+from printworthy.dossier.making_set import gantt
 from printworthy.making.state import PlanState
 from printworthy.results import Schedule, Slot
 

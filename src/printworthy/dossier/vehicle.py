@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import coupons, making, ride, tables, words
+from printworthy.dossier import coupons, making_set, ride, tables, words
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -41,7 +41,7 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
         sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
     if assessment.ride is not None:
         sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
-    made = making.vehicle_section(assessment.making, assessment.invented)
+    made = making_set.vehicle_section(assessment.making, assessment.invented)
     sections += [made] if made is not None else []
     broken = coupons.section(job, assessment.invented)
     sections += [broken] if broken is not None else []

@@ -66,8 +66,9 @@ def oblique_studies(sets: Sequence[CouponSet], cards: Mapping[str, MaterialCard]
         if {s.direction for s in group} == {"in layer"}:
             continue
         pulls = _Pulls(_by_direction(group, "strengths"), _by_direction(group, "moduli"))
-        nu = _poisson(cards.get(material))
-        figures = (_strength(pulls, rules), _modulus(pulls, nu), _exponent(pulls))
+        card = cards.get(material)
+        nu = _poisson(card)
+        figures = (_strength(pulls, card, rules), _modulus(pulls, card, nu), _exponent(pulls))
         state = "moisture not stated" if moisture in ("", "not stated") else moisture
         found.append(Oblique(f"{material}, {temperature:g} degC, {state}", figures))
     return tuple(found)
@@ -86,7 +87,7 @@ def _poisson(card: MaterialCard | None) -> tuple[float, float]:
     return low_end(card.values["poisson_through"]), high_end(card.values["poisson_through"])
 
 
-def _strength(pulls: _Pulls, rules: Rules) -> ObliqueFigure:
+def _strength(pulls: _Pulls, card: MaterialCard | None, rules: Rules) -> ObliqueFigure:
     name = "S, shear strength between layers"
     z = pulls.strengths.get("between layers", ())
     oblique = pulls.strengths.get("45 degrees", ())
@@ -108,11 +109,17 @@ def _strength(pulls: _Pulls, rules: Rules) -> ObliqueFigure:
         bound = share * float(np.mean(z))
         words = f"low bound, {share:g} of the mean between layers, assumed: {NEXT}"
         return ObliqueFigure(name, "MPa", bound, bound, None, words, assumed=True)
+    for property, factor in (("shear_between_layers", 1.0), ("strength_through", share)):
+        if card is not None and property in card.values:
+            bound = factor * low_end(card.values[property])
+            of = "" if factor == 1 else f"{factor:g} of tension between layers, "
+            words = f"low end of the card, {of}assumed: {NEXT}"
+            return ObliqueFigure(name, "MPa", bound, bound, None, words, assumed=True)
     words = f"three coupons between layers or in shear are missing: {NEXT}"
     return ObliqueFigure(name, "MPa", None, None, None, words, assumed=True)
 
 
-def _modulus(pulls: _Pulls, nu: tuple[float, float]) -> ObliqueFigure:
+def _modulus(pulls: _Pulls, card: MaterialCard | None, nu: tuple[float, float]) -> ObliqueFigure:
     name, e = "G13, shear modulus between layers", pulls.moduli
     span = f"nu13 {nu[0]:g} to {nu[1]:g}"
     if pulls.enough("modulus", "in layer", "45 degrees", "between layers"):
@@ -128,6 +135,10 @@ def _modulus(pulls: _Pulls, nu: tuple[float, float]) -> ObliqueFigure:
         along, across = (float(np.mean(e[d])) for d in ("in layer", "between layers"))
         bound = MODULUS_SHARE / ((1 + 2 * nu[1]) / along + 1 / across)
         words = f"low bound, {MODULUS_SHARE:g} of 1/((1 + 2 nu13)/E1 + 1/E3), {span}, assumed: {NEXT}, with strain"
+        return ObliqueFigure(name, "MPa", bound, bound, None, words, assumed=True)
+    if card is not None and "shear_modulus_through" in card.values:
+        bound, stated = low_end(card.values["shear_modulus_through"]), card.values["shear_modulus_through"]
+        words = f"low end of the card ({stated.confidence}); pull with strain (curve column), and {NEXT}"
         return ObliqueFigure(name, "MPa", bound, bound, None, words, assumed=True)
     return ObliqueFigure(name, "MPa", None, None, None, "no moduli along and across: pull with strain (curve column), "
                          f"and {NEXT}", assumed=True)  # fmt: skip

@@ -64,7 +64,7 @@ def rate_of(made: Made, demand: Demand) -> tuple[float | None, str]:
         why = f"life is in {unit}, ride_a_year in {ride.per}: a fatigue life that cannot be compared"
         return stated, why if stated is None else f"{stated:.3g} a year, stated: {source} ({why})"
     worn = ride.value / low
-    said = f"{worn:.3g} a year by its fatigue life: retired after {low:.3g} {unit} at {ride.value:g} {unit} a year"
+    said = f"{worn:.3g} a year by its fatigue life: retired after {low:,.0f} {unit} at {ride.value:g} {unit} a year"
     if stated is None:
         return worn, said
     return max(stated, worn), f"{said}; stated {stated:.3g} a year ({source}); the larger is taken"
