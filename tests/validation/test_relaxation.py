@@ -1,8 +1,8 @@
 """What creep leaves of a force that was set once.
 
-With creep 1 + m sqrt(t) the stress under a steady strain falls as exp(x^2) erfc(x), x = m sqrt(pi t) / 2: the closed form
-of linear viscoelasticity (Laplace transforms of creep and relaxation multiply to 1/s^2; Findley, Lai and Onaran, Creep and
-Relaxation of Nonlinear Viscoelastic Materials, 1976, from memory), evaluated by the error function of scipy.
+With creep 1 + m sqrt(t) the stress under a steady strain falls as exp(x^2) erfc(x), x = m sqrt(pi t) / 2: the closed
+form of linear viscoelasticity (Laplace transforms of creep and relaxation multiply to 1/s^2; Findley, Lai and Onaran,
+Creep and Relaxation of Nonlinear Viscoelastic Materials, 1976, from memory), by the error function of scipy.
 """
 
 from __future__ import annotations
