@@ -82,3 +82,18 @@ def point_field(strain, to_stress, free_stress, strengths):  # type: ignore[no-u
             for mode in range(COUNT):
                 field[p] = max(field[p], u[mode])
     return field
+
+
+@njit(parallel=True, cache=True)
+def stresses(strain, stiffness, weights):  # type: ignore[no-untyped-def]
+    """Weighted stress (6, q, k) of strains (6, q, k), column k by stiffness (k, 6, 6), with weights (q,)."""
+    _, q, k = strain.shape
+    stress = np.empty_like(strain)
+    for p in prange(q):
+        for row in range(6):
+            for i in range(k):
+                total = 0.0
+                for col in range(6):
+                    total += stiffness[i, row, col] * strain[col, p, i]
+                stress[row, p, i] = weights[p] * total
+    return stress

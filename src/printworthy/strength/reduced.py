@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
-from printworthy.strength.solution import apply_stiffness, precondition
+from printworthy.strength.solution import ABREAST, apply_stiffness
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
@@ -75,21 +75,23 @@ def starting_basis(m: Model) -> Basis:
         np.zeros((0, len(m.loads))), np.zeros((0, 6)),
     )  # fmt: skip
     basis = replace(_appended(basis, lifts, _strains(m, lifts)), lifts=len(lifts)) if len(lifts) else basis
-    fields = []
-    for case in range(len(m.loads)):
-        first = m.lifts[case] + precondition(m, _mean_force(basis, case))
-        fields.append(first - m.lifts[case])
-        strain = (m.sampler.operator @ first).reshape(6, -1).T
-        fields += [precondition(m, -m.sampler.nodal(strain @ b)) for b in modes]
+    first = m.lifts + _answers(m, np.stack([_mean_force(basis, case) for case in range(len(m.loads))]))
+    forces = [-m.sampler.nodal(e.T @ b) for e in _strains(m, first) for b in modes]
     if m.warming.any():
-        fields += [precondition(m, m.sampler.nodal(np.broadcast_to(e, (len(m.sampler.weights), 6)))) for e in np.eye(6)]
-    return extended(basis, np.array(fields))
+        forces += [m.sampler.nodal(np.broadcast_to(e, (len(m.sampler.weights), 6))) for e in np.eye(6)]
+    changes = [_answers(m, np.stack(forces[i : i + ABREAST])) for i in range(0, len(forces), ABREAST)]
+    return extended(basis, np.concatenate([first - m.lifts, *changes]))
+
+
+def _answers(m: Model, forces: Array) -> Array:
+    """Displacements (k, unknowns) at the averaged stiffness under nodal forces (k, unknowns)."""
+    return m.factor.solve(np.ascontiguousarray(forces.T)).T
 
 
 def _mean_force(b: Basis, case: int) -> Array:
     """Force of a case at the averaged stiffness: loads, less what its lift takes, and the mean of its thermal force."""
     m = b.model
-    force = m.loads[case] - apply_stiffness(m, b.mean, m.lifts[case])
+    force = m.loads[case] - apply_stiffness(m, b.mean[None], m.lifts[case][:, None])[:, 0]
     if m.warming[case]:
         stress = rotated(m.stiffness, np.eye(3)) @ m.expansion
         even = stress[:3].mean() * np.array([1.0, 1, 1, 0, 0, 0])
@@ -136,7 +138,9 @@ def _without_old(b: Basis, u: Array, e: Array) -> tuple[Array, Array]:
 
 
 def _strains(m: Model, vectors: Array) -> Array:
-    return np.stack([(m.sampler.operator @ u).reshape(6, -1) for u in vectors])
+    """Strains (k, 6, q) at the quadrature points of displacements (k, unknowns)."""
+    columns = m.sampler.operator @ np.ascontiguousarray(vectors.T)
+    return np.ascontiguousarray(columns.T).reshape(len(vectors), 6, -1)
 
 
 def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
@@ -199,8 +203,7 @@ def _lift_coefficients(b: Basis) -> Array:
 
 def frames_of(directions: Array, rasters: Array | None = None) -> Array:
     """Layer frames (n, 3, 3) of build directions (n, 3) and raster angles (n,) [rad]; 0 where none are given."""
-    angles = np.zeros(len(directions)) if rasters is None else rasters
-    return np.stack([layer_frame(n, float(a)) for n, a in zip(directions, angles, strict=True)])
+    return layer_frame(directions, 0.0 if rasters is None else rasters)
 
 
 def raster_matters(c: Array) -> bool:

@@ -23,6 +23,7 @@ from printworthy.strength.elastic import (
     isotropic_mean,
     part_stiffness,
 )
+from printworthy.strength.factor import Approximate, Cholesky, Inverse
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, csr, indicator, space, strain
@@ -30,7 +31,7 @@ from printworthy.strength.supports import Supported, bed_form, prescribed, suppo
 from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 
 Array = NDArray[np.float64]
-MOST_FACTORED = 300_000  # unknowns: a factor of about 3 GB; a million ran out of 24 GB
+MOST_FACTORED = 150_000  # unknowns: the factor grows with the square, and the two-level form takes over
 MOST_FACTORED_ONCE = 15_000  # for one direction a factor costs more than it saves: 7.2 s against 4.5 s at 90,000
 
 
@@ -52,7 +53,7 @@ class Model:
     constants: tuple[Any, ...]  # the 21 entries of C in `form`
     beds: sparse.csr_array  # (unknowns, unknowns) stiffness of the elastic supports [N/mm]
     free: Any
-    factor: Any
+    factor: Inverse
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
 
 
@@ -107,18 +108,19 @@ def model(
     factor = factored.factor if factored else None
     if factor is None:
         _assemble(form, constants, mean if only is None else part_stiffness(c, only))
-        with ng.TaskManager():
-            factor = _inverse(sp, form.mat, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
+        factor = _inverse(sp, form.mat, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
     return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, form, constants, beds, free, factor)
 
 
-def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Any:
+def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Inverse:
     """The factor of a matrix; beyond `most` unknowns a two-level approximation of its inverse."""
     if sp.unknowns <= most:
-        return matrix.Inverse(free, inverse="sparsecholesky")
+        return Cholesky(matrix, ~held.held)
     kept = matrix.CreateMatrix()  # relaxation needs the matrix itself, and `form` is assembled again for each direction
     kept.AsVector().data = matrix.AsVector()
-    return TwoLevel(kept, free, _bits(vertex_dofs(held.held, sp.count, sp.mesh.nv)))
+    with ng.TaskManager():
+        operator = TwoLevel(kept, free, _bits(vertex_dofs(held.held, sp.count, sp.mesh.nv)))
+    return Approximate(operator, ~held.held)
 
 
 def assemble(m: Model, direction: ArrayLike) -> None:
