@@ -88,7 +88,7 @@ def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Opti
     gain = strength.relief(heat, card, design, at.tops[card.name])
     result = strength.utilisation(model, direction, design, at.factor, gain)
     kept = evidence.kept_share(card, part.lasting_load, at.tops[card.name])
-    checks = strength.side_checks(model, result, design, card, kept)
+    checks = strength.side_checks(model, result, design, card, kept, verdict.service_range(part, job.vehicle)[0])
     states = heat.results if heat else ()
     lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), at.weights[card.name]
     answer = verdict.decide(

@@ -31,7 +31,7 @@ def test_the_published_set(tmp_path: Path) -> None:
     for words in ("n = 18", "significance 0.465, not rejected", "B-basis 129.3 MPa", "B-basis 124.2 MPa"):
         assert words in result.output
     assert "recommended (normal): B-basis 129.3 MPa" in result.output
-    page = (tmp_path / "p.html").read_text()
+    page = (tmp_path / "p.html").read_text(encoding="utf-8")
     assert "recommended: normal" in page
     assert "How many coupons for which knock-down" in page
     assert page.count("<svg") >= 2

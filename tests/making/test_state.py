@@ -31,7 +31,7 @@ def started() -> state.PlanState:
 def test_text_and_back(tmp_path: Path) -> None:
     first = started()
     path = tmp_path / "plan.json"
-    path.write_text(state.dump(first))
+    path.write_text(state.dump(first), encoding="utf-8")
     assert state.load(path) == first
 
 
@@ -71,13 +71,13 @@ def test_failures_come_in_order() -> None:
 def test_the_verb_writes_state_and_page(tmp_path: Path) -> None:
     first, path = started(), tmp_path / "plan.json"
     keep(first, path)
-    assert "<svg" in path.with_suffix(".html").read_text()
+    assert "<svg" in path.with_suffix(".html").read_text(encoding="utf-8")
     one = next(s.task for s in first.schedule.slots if s.start <= 3 * HOUR <= s.end)
     result = RUN.invoke(app, ["replan", str(path), "--failed", one, "--at", "3 h"])
     assert result.exit_code == 0
     assert f"{one} again" in result.output
     assert state.load(path) == state.failed(first, one, 3 * HOUR)
-    page = path.with_suffix(".html").read_text()
+    page = path.with_suffix(".html").read_text(encoding="utf-8")
     for words in ("broke off", "done or running, stays", f"{one} again"):
         assert words in page
     wrong = RUN.invoke(app, ["replan", str(path), "--failed", one, "--at", "200 h"])

@@ -26,8 +26,8 @@ CARD = MaterialCard("p", "p", "printed polymer", {
 })  # fmt: skip
 
 
-def checked(joint: Joint, kept: Kept = UNKNOWN) -> tuple[Check, ...]:
-    return joint_checks(joint, DESIGN, 1.5, CARD, kept)
+def checked(joint: Joint, kept: Kept = UNKNOWN, cold: float = 23.0) -> tuple[Check, ...]:
+    return joint_checks(joint, DESIGN, 1.5, CARD, kept, cold)
 
 
 BOLT = BoltJoint("pivot", diameter=8.0, thickness=12.0, edge_distance=16.0, load=1200.0)
@@ -122,6 +122,13 @@ def test_heat_takes_interference() -> None:
     push = checked(fit, hot)[1]
     assert push.capacity < 0.15 * 628.32 * fit_pressure(2000, 0.4, 0.05 - loose, 20, 40)  # and softer than at 23 degC
     assert push.capacity > 0
+
+
+def test_cold_tightens_the_ring() -> None:
+    fit = PressFit("bearing", 20.0, 40.0, 10.0, 0.05, 0.15, push=1.0)
+    warm, cold = checked(fit, KEPT)[0], checked(fit, KEPT, cold=-27.0)[0]
+    # By hand: 50 K times (60 - 12) 1e-6 times 20 mm = 0.048 mm more than 0.05 mm
+    assert cold.demand / warm.demand == pytest.approx(0.098 / 0.05)
 
 
 def test_a_ring_without_a_wall_is_refused() -> None:

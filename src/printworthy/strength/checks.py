@@ -17,10 +17,11 @@ KG_PER_G_CM3_MM3 = 1e-6
 
 
 def side_checks(
-    m: Model, result: DirectionResult, design: DesignValues, card: MaterialCard, kept: Kept
+    m: Model, result: DirectionResult, design: DesignValues, card: MaterialCard, kept: Kept, cold: float
 ) -> tuple[Check, ...]:
-    """All quick checks of one option; `kept`: what creep leaves of set forces; `buckling` is the slow one."""
-    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor, card, kept)]
+    """All quick checks of one option; `kept`: what creep leaves of set forces; `cold` end of service [degC]. `buckling`
+    is the slow one."""
+    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor, card, kept, cold)]
     checks += [
         Check(
             f"movement of {d.face} in {d.case}",

@@ -24,15 +24,16 @@ STEEL_EXPANSION = 12e-6  # [1/K] of the ring pressed in, mild steel, from memory
 
 
 def joint_checks(
-    joint: Joint, design: DesignValues, factor: float, card: MaterialCard, kept: Kept
+    joint: Joint, design: DesignValues, factor: float, card: MaterialCard, kept: Kept, cold: float
 ) -> tuple[Check, ...]:
-    """All checks of one joint; `kept` says what creep leaves of a force that was set once."""
+    """All checks of one joint; `kept` says what creep leaves of a force that was set once, up to its temperature;
+    `cold` [degC] is the other end of service."""
     if isinstance(joint, BoltJoint):
         return _bolt(joint, design, factor, kept)
     if isinstance(joint, InsertJoint):
         return (_insert(joint, design, factor),)
     if isinstance(joint, PressFit):
-        return _press_fit(joint, design, factor, card, kept)
+        return _press_fit(joint, design, factor, card, kept, cold)
     return (_clamp(joint, factor, kept),)
 
 
@@ -164,19 +165,25 @@ def _clamp(j: ClampJoint, factor: float, kept: Kept) -> Check:
     return _ranged(f"{j.name}: clamp slip", factor * j.torque, ends, "N mm", source, words, decided=kept.decided)
 
 
-def _press_fit(j: PressFit, d: DesignValues, factor: float, card: MaterialCard, kept: Kept) -> tuple[Check, ...]:
-    """Grip of a metal ring pressed into plastic, from new and cold to old and hot, and its hoop stress when new."""
+def _press_fit(
+    j: PressFit, d: DesignValues, factor: float, card: MaterialCard, kept: Kept, cold: float
+) -> tuple[Check, ...]:
+    """Grip of a metal ring pressed into plastic, from new to old and hot, and its hoop stress when new and cold."""
     stiff = [needed(card, m) for m in ("modulus_in_layer", "modulus_through")]
     poisson = needed(card, "poisson_in_layer").value
     heat = temperature_factor(card, kept.temperature)
     growth = max((high_end(card.values[a]) for a in ("expansion_in_layer", "expansion_through") if a in card.values),
                  default=None)  # fmt: skip
     fresh = fit_pressure(max(high_end(e) for e in stiff), poisson, j.interference, j.diameter, j.outer)
+    apart = max((growth or 0.0) - STEEL_EXPANSION, 0.0) * j.diameter  # [mm/K]
+    tight = j.interference + max(ROOM - cold, 0.0) * apart
+    chilled = fit_pressure(max(high_end(e) for e in stiff), poisson, tight, j.diameter, j.outer)
     ring = (j.outer**2 + j.diameter**2) / (j.outer**2 - j.diameter**2)
     pull = min(d.in_layer.value, d.between.value)
-    hoop = _check(f"{j.name}: hoop stress of the press fit", fresh * ring, pull, "MPa", FIT_SOURCE,
-                  f"pressure {fresh:.3g} MPa when new, stiffest modulus of the card")  # fmt: skip
-    loose = max(kept.temperature - ROOM, 0.0) * max((growth or 0.0) - STEEL_EXPANSION, 0.0) * j.diameter
+    hoop = _check(f"{j.name}: hoop stress of the press fit", chilled * ring, pull, "MPa", FIT_SOURCE,
+                  f"pressure {chilled:.3g} MPa when new and at {cold:g} degC, stiffest modulus of the card",
+                  decided=growth is not None)  # fmt: skip
+    loose = max(kept.temperature - ROOM, 0.0) * apart
     hot = min(low_end(e) for e in stiff) * heat.factor
     least = fit_pressure(hot, poisson, max(j.interference - loose, 0.0), j.diameter, j.outer) * kept.low
     most = fresh * kept.high
