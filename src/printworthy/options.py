@@ -88,7 +88,8 @@ def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Opti
     design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
     gain = strength.relief(heat, card, design, at.tops[card.name])
     result = strength.utilisation(model, direction, design, at.factor, gain)
-    checks = strength.side_checks(model, result, design)
+    kept = evidence.kept_share(card, part.lasting_load, at.tops[card.name])
+    checks = strength.side_checks(model, result, design, card, kept, verdict.service_range(part, job.vehicle)[0])
     states = heat.results if heat else ()
     lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), at.weights[card.name]
     answer = verdict.decide(

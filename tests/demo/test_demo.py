@@ -19,7 +19,7 @@ from printworthy.demo.files import triangles
 from printworthy.demo.shapes import DRAWINGS
 from printworthy.demo.solids import plate, rectangle, rod
 from printworthy.errors import InputError
-from printworthy.inputs import Job
+from printworthy.inputs import Job, RideSpan
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +32,15 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def job(folder: Path) -> Job:
     return flow.read(folder)
+
+
+def test_the_workshop_reads_as_records(job: Job) -> None:
+    shop = job.workshop
+    assert shop.demand is not None
+    assert shop.demand.ride_a_year == RideSpan(300.0, "h")
+    (tray,) = shop.consolidations
+    assert [b.mass for b in tray.bought] == [0.31, 0.19, 0.06]
+    assert tray.parts == ()
 
 
 def closed(corners: np.ndarray) -> trimesh.Trimesh:

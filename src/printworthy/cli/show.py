@@ -11,6 +11,9 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.claims import Claim
+from printworthy.evidence.oblique import Oblique
+from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
 from printworthy.options import words
 from printworthy.results import Assessment, PartAssessment, ShapeReport, Varied
@@ -120,7 +123,39 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
         for name, b, a in s.limits:
             shown = (f"{v:.4g} MPa" if v > 0 else f"{v:.3g} MPa, not usable with n = {len(s.values)}" for v in (b, a))
             yield "  {}: B-basis {}; A-basis {}".format(name, *shown)
+        if s.recommended is not None:
+            yield from basis_lines(s.recommended)
         if s.used is not None:
             yield f"  lower limit used in decisions: {s.used:.4g} MPa"
         for remark in s.remarks:
             yield f"  {remark}"
+
+
+def basis_lines(found: Recommended) -> Iterator[str]:
+    """The recommended basis: values first, then the path and what speaks against relying on it."""
+    shown = (("none" if v is None else f"{v:.4g} MPa" if v > 0 else "not usable, too few coupons for this scatter")
+             for v in (found.b, found.a))  # fmt: skip
+    yield "  recommended ({}): B-basis {}; A-basis {}".format(found.method, *shown)
+    yield f"    path: {'; '.join(found.path)}"
+    for caution in found.cautions:
+        yield f"    caution: {caution}"
+
+
+def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
+    """Shear strength, shear modulus and exponent of each material, measured or assumed."""
+    for o in found:
+        yield f"{o.title}: shear between layers"
+        for f in o.figures:
+            unit = f" {f.unit}" if f.unit else ""
+            value = "not known" if f.value is None else f"{f.value:.4g}{unit}"
+            if not f.assumed and f.low is not None and f.high is not None:
+                value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
+            yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def claim_lines(found: Sequence[Claim]) -> Iterator[str]:
+    """Claims about printing: they decide nothing."""
+    if found:
+        yield "Claims about printing, held against these coupons (they decide nothing)"
+    for c in found:
+        yield f"  {c.claim}: {c.answer}; {c.figures} ({c.source})"

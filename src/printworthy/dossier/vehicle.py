@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import lasting, making, ride, tables, words, yardsticks
+from printworthy.dossier import coupons, lasting, making_set, ride, tables, words, yardsticks
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -22,7 +22,7 @@ LIMITS = (
     "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow "
     "with refinement; they are not limit values.",
     "Life under repeated load is computed where every case has a duty and the polymer was tired that way, and nowhere "
-    "else. Creep under lasting loads, ageing, crash and fire are not computed here; where a screen asks for them, "
+    "else. Creep of the shape, ageing, crash and fire are not computed here; where a screen asks for them, "
     "the reasons say what evidence is missing.",
     "A coupon speaks for the printer, settings, batch and moisture it was made with, and for no other.",
     "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at "
@@ -42,8 +42,10 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
         sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
     if assessment.ride is not None:
         sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
-    made = making.vehicle_section(assessment.making, assessment.invented)
+    made = making_set.vehicle_section(assessment.making, assessment.invented)
     sections += [made] if made is not None else []
+    broken = coupons.section(job, assessment.invented)
+    sections += [broken] if broken is not None else []
     sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
     return Document(
         title=assessment.title,

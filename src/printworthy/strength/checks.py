@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from printworthy.evidence.creep import Kept
 from printworthy.inputs import MaterialCard
 from printworthy.results import Check, DesignValues, DirectionResult
 from printworthy.shape import Solid
@@ -15,9 +16,12 @@ SMALL = 0.1  # largest movement over longest side up to which small rotations ma
 KG_PER_G_CM3_MM3 = 1e-6
 
 
-def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tuple[Check, ...]:
-    """All quick checks of one option; `buckling` is the slow one."""
-    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
+def side_checks(
+    m: Model, result: DirectionResult, design: DesignValues, card: MaterialCard, kept: Kept, cold: float
+) -> tuple[Check, ...]:
+    """All quick checks of one option; `kept`: what creep leaves of set forces; `cold` end of service [degC]. `buckling`
+    is the slow one."""
+    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor, card, kept, cold)]
     checks += [
         Check(
             f"movement of {d.face} in {d.case}",

@@ -211,7 +211,8 @@ def check_reasons(
         words = f"{c.name}: {c.demand:.4g} of {c.capacity:.4g} {c.unit}, utilisation {c.utilisation:.2f}; {c.words}"
         effect: Word = "print"
         if not c.utilisation <= 1:
-            effect = "do not print" if c.decided and (known or c.utilisation * gain > 1) else "not decided"
+            sure = known or not c.of_strength or c.utilisation * gain > 1
+            effect = "do not print" if c.decided and sure else "not decided"
         elif not c.decided:
             effect = "print with conditions" if harmless else "not decided"
         yield Reason("check", words, effect, c.source)
