@@ -28,6 +28,7 @@ from printworthy.results import (
     PartAssessment,
     Refusal,
     SurfaceField,
+    Varied,
 )
 from printworthy.workers import room, spread
 from printworthy.workspace import WorkspaceProblems
@@ -36,9 +37,10 @@ from printworthy.workspace.cache import Cache
 Progress = Callable[[str, str, float], None]
 
 
-def read(root: Path) -> Job:
-    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
-    job, wrong = ride.loaded(workspace.read(root))
+def read(root: Path, changes: Mapping[str, str] | None = None) -> Job:
+    """A workspace with the load cases its ride makes, some figures of the vehicle replaced by `changes`. Raises
+    WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root, changes))
     if wrong:
         raise WorkspaceProblems(root, wrong)
     return job
@@ -70,6 +72,21 @@ def assess(
     )
     done = replace(done, ride=verdict.ridden(job, done.parts))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
+
+
+def varied(before: Job, after: Job, cache: Cache, progress: Progress, *, solve: bool) -> Varied:
+    """What other figures of the vehicle do: handling, loads, verdicts, scaled from what is kept of the parts. `solve`:
+    parts that cannot be scaled are assessed as they would be. Raises InputError for a vehicle without mechanism."""
+    found = []
+    for old, new in zip(before.parts, after.parts, strict=True):
+        kept = from_cache(before, old, cache)
+        known = kept[0] if kept is not None and isinstance(kept[0], PartAssessment) else None
+        if old.mounting is None or old.role in before.rules.metal_roles:
+            continue
+        found.append(verdict.changed(old, new, known, after))
+    open_ = tuple(c.part for c in found if not c.word[1]) if solve else ()
+    anew = {p.part: p for p in assess(after, cache, progress, open_)[0].parts} if open_ else {}
+    return Varied(ride.compared(before, after), tuple(verdict.solved(c, anew.get(c.part)) for c in found))
 
 
 def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:
@@ -129,6 +146,7 @@ def decided(
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         printing=making.layers(job, part, solid.surface, best, tell),
         solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
+        yardsticks=options.yardsticks(study, best),
     )
     return done, options.skin(study, best)
 

@@ -23,6 +23,7 @@ from printworthy.results import (
     Step,
     SurfaceField,
     Weight,
+    Yardstick,
 )
 from printworthy.strength import Heating, Model, Prepared
 
@@ -91,7 +92,8 @@ def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Opti
     design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
     gain = strength.relief(heat, card, design, at.tops[card.name])
     result = strength.utilisation(model, direction, design, at.factor, gain)
-    checks = strength.side_checks(model, result, design)
+    kept = evidence.kept_share(card, part.lasting_load, at.tops[card.name])
+    checks = strength.side_checks(model, result, design, card, kept, verdict.service_range(part, job.vehicle)[0])
     states = heat.results if heat else ()
     lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), at.weights[card.name]
     answer = verdict.decide(
@@ -138,6 +140,19 @@ def life(
 ) -> Life:
     """Life of one option under the stated duties, from the S-N sets at hand."""
     return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
+
+
+def yardsticks(at: Study, option: Option) -> tuple[Yardstick, ...]:
+    """Component tests of open standards held against an option; none where the part has none."""
+    if not at.part.yardsticks:
+        return ()
+    name = option.result.material
+    part = replace(at.part, cases=at.part.yardsticks)
+    model = strength.model(at.ready, part, at.job.cards[name], factored=at.models[name])
+    factor = at.factors[1].factor  # the special factor; a test's load is its own, without the factor on load
+    result = strength.utilisation(model, option.result.direction, option.design, factor)
+    mesh = verdict.Mesh(at.ready.solid.report)
+    return verdict.yardsticks(part, at.job, option.design, result, mesh)
 
 
 def compared_metals(at: Study) -> Iterator[MetalOption]:

@@ -11,12 +11,14 @@ from printworthy.dossier import (
     pieces,
     precision,
     ride,
+    spectra,
     strengths,
     tables,
     turning,
     warmth,
     waterfall,
     words,
+    yardsticks,
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
@@ -59,7 +61,9 @@ def section(
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
-            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules)),
+            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules),
+                *spectra.blocks(stated.cases)),
+            sub("tests", "What if, and tests of open standards", *yardsticks.blocks(part.yardsticks)),
             sub("pieces", "Weighed and measured pieces",
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),

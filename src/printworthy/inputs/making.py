@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import RideSpan
 from printworthy.inputs.faces import Vector
 from printworthy.inputs.materials import Quantity
 
@@ -145,8 +146,19 @@ class PartMaking:
 
 
 @dataclass(frozen=True, slots=True)
+class Bought:
+    """A piece that is not printed and goes when a print takes its place: mass [kg], price [EUR]."""
+
+    name: str
+    source: str
+    mass: float | None = None
+    price: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Consolidation:
-    """Several parts made as one print `into`: what goes with the joints. Masses kg, money EUR, times s."""
+    """Several parts, and pieces `bought`, made as one print `into`: what goes with the joints. Masses kg, money EUR,
+    times s."""
 
     name: str
     into: str
@@ -157,6 +169,7 @@ class Consolidation:
     fastener_price: float | None = None
     seal_price: float | None = None
     assembly: float | None = None  # of a person, all joints
+    bought: tuple[Bought, ...] = ()
     place: Place | None = None
 
 
@@ -164,7 +177,7 @@ class Consolidation:
 class Demand:
     """What is wanted. vehicles: sets at once; a_year: pieces wanted for each vehicle set a year afterwards; fleet in
     service; years of spares; design changes a year; absence [s] far from supply with at most kit_mass [kg]; a printer
-    to carry of printer_mass [kg] that works through the absence with printer_works [-]."""
+    to carry of printer_mass [kg] that works through the absence with printer_works [-]; ride_a_year of one vehicle."""
 
     vehicles: int = 1
     a_year: float = 0.0
@@ -176,6 +189,7 @@ class Demand:
     printer_mass: float | None = None
     printer_works: float | None = None
     due: float | None = None
+    ride_a_year: RideSpan | None = None
     place: Place | None = None
 
 

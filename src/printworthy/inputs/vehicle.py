@@ -96,6 +96,7 @@ class Part:
     fill: Fill | None = None  # None: printed solid
     note: str = ""
     mounting: Mounting | None = None
+    yardsticks: tuple[LoadCase, ...] = ()  # what-if events and tests of open standards, by name; judged beside
     place: Place | None = None
     making: PartMaking = field(default_factory=PartMaking)
 

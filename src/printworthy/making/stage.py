@@ -40,13 +40,13 @@ def made_of(
     changes."""
     stated = {part.name: part for part in job.parts}
     parts = [
-        Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word)
+        Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word, p.option.life)
         for p in assessed
         if p.printing is not None
     ]
     if not parts:
         return None
-    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word) for m in parts]
+    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word, m.life) for m in parts]
     key = cache_key("making", about, job.workshop, job.vehicle.invented, version("printworthy"), version("ortools"))
     kept = cache.get(key)
     if kept is not None:

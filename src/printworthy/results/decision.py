@@ -11,7 +11,7 @@ from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
 from printworthy.results.making import Making, Printing
 from printworthy.results.pieces import Capability, Weight
-from printworthy.results.ride import Ride
+from printworthy.results.ride import Ride, Yardstick
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -117,7 +117,8 @@ class SolidOption:
 @dataclass(frozen=True, slots=True)
 class PartAssessment:
     """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
-    measured one is held; `solid`: the same print without its infill, where it has one."""
+    measured one is held; `yardsticks`: component tests held against the answering option; `solid`: the same print without
+    its infill, where it has one."""
 
     part: str
     title: str
@@ -137,6 +138,7 @@ class PartAssessment:
     printing: Printing | None = None
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
     solid: SolidOption | None = None
+    yardsticks: tuple[Yardstick, ...] = ()
 
     @property
     def option(self) -> Option:

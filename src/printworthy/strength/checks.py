@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from printworthy.evidence.creep import Kept
 from printworthy.inputs import MaterialCard
 from printworthy.results import Check, DesignValues, DirectionResult
 from printworthy.strength.buckling import buckling_check, is_slender
@@ -18,9 +19,12 @@ SOLID_ROUND = "reckoned for solid print round the joint, while the part has infi
 KG_PER_G_CM3_MM3 = 1e-6
 
 
-def side_checks(m: Model, result: DirectionResult, design: DesignValues) -> tuple[Check, ...]:
-    """All quick checks of one option; `buckling` is the slow one."""
-    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor)]
+def side_checks(
+    m: Model, result: DirectionResult, design: DesignValues, card: MaterialCard, kept: Kept, cold: float
+) -> tuple[Check, ...]:
+    """All quick checks of one option; `kept`: what creep leaves of set forces; `cold` end of service [degC]. `buckling`
+    is the slow one."""
+    checks = [c for joint in m.part.joints for c in joint_checks(joint, design, result.factor, card, kept, cold)]
     if m.part.fill is not None:
         checks = [replace(c, decided=False, words=f"{c.words}; {SOLID_ROUND}") for c in checks]
     if (wrinkled := wrinkling_check(m, result)) is not None:

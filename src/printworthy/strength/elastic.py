@@ -84,8 +84,8 @@ def card_stiffness(card: MaterialCard) -> Array:
 def layer_frame(direction: ArrayLike, raster: ArrayLike = 0.0) -> Array:
     """Rotations (..., 3, 3) whose rows are the layer axes 1, 2 and the build directions (..., 3), in part axes.
 
-    At a `raster` (...) [rad] of 0 axis 1 is square to the part axis that is nearest to square to the build direction; it
-    turns about the build direction with `raster`. Nothing that is transversely isotropic depends on it; in an
+    At a `raster` (...) [rad] of 0 axis 1 is square to the part axis that is nearest to square to the build direction;
+    it turns about the build direction with `raster`. Nothing that is transversely isotropic depends on it; in an
     orthotropic print axis 1 lies along the beads. Raises ValueError for a zero vector.
     """
     n = np.asarray(direction, float)

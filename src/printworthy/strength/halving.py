@@ -48,7 +48,7 @@ def refined(
 ) -> tuple[Solid, Mapping[str, Facets]]:
     """A new solid with the marked tetrahedra (m,) halved, and the named faces on it. The old one stays as it was.
 
-    A facet belongs to the faces and the patch of the facet it was cut from. `skin`: the true surfaces, if known already.
+    A facet belongs to the faces and the patch of the facet it was cut from. `skin`: the true surfaces, where known.
     """
     cut = bisected(solid, marks)
     raw = solid.mesh.ngmesh

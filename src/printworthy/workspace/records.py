@@ -19,6 +19,7 @@ from printworthy.inputs import (
     Part,
     PatchSelector,
     PlaneSelector,
+    PressFit,
     Printer,
     Selector,
     Support,
@@ -165,4 +166,8 @@ def _joints(stated: t.PartFile, document: Document) -> tuple[Joint, ...]:
     ]
     inserts = [InsertJoint(**i.model_dump(), place=document.place("insert", n)) for n, i in enumerate(stated.insert)]
     clamps = [ClampJoint(**c.model_dump(), place=document.place("clamp", n)) for n, c in enumerate(stated.clamp)]
-    return (*bolts, *inserts, *clamps)
+    fits = [
+        PressFit(**p.model_dump(exclude={"torque"}), torque=p.torque or 0.0, place=document.place("press_fit", n))
+        for n, p in enumerate(stated.press_fit)
+    ]
+    return (*bolts, *inserts, *clamps, *fits)
