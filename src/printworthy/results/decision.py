@@ -117,8 +117,8 @@ class SolidOption:
 @dataclass(frozen=True, slots=True)
 class PartAssessment:
     """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
-    measured one is held; `yardsticks`: component tests held against the answering option; `solid`: the same print without
-    its infill, where it has one."""
+    measured one is held; `yardsticks`: component tests held against the answering option; `solid`: the same print
+    without its infill, where it has one."""
 
     part: str
     title: str

@@ -8,11 +8,11 @@ from pathlib import Path
 
 from printworthy.errors import NotComputed
 
-# Least squares of logarithms through the assessments that tests/bench/test_forecast.py makes, in one thread.
-FIXED, CARDS_POWER = 5.0, 0.7  # [s] finer meshes and options, whatever the size
-SECONDS, SECONDS_POWER, CASES_POWER = 44.0, 1.2, 0.7  # [s] at AT unknowns and one case: the search
-HOLLOW = 1.5  # infill: the solid print beside it, and more on the finer meshes
-EMPTY, GIGABYTES, GIGABYTES_POWER, CASE = 0.8, 0.4, 1.2, 0.3  # [GB]; CASE: what each further case adds
+# Rounded from least squares of logarithms through assessments of tests/bench/test_forecast.py, in one thread.
+FIXED = 4.0  # [s] for each material: options, finer meshes
+SECONDS, SECONDS_POWER, CASES_POWER = 40.0, 1.1, 0.4  # [s] at AT unknowns and one case: the search
+HOLLOW = 1.4  # infill: the solid print beside it, and more on the finer meshes
+EMPTY, GIGABYTES, GIGABYTES_POWER, CASE = 0.7, 0.55, 0.85, 0.2  # [GB]; CASE: what each further case adds
 AT = 100_000
 SPREAD_SECONDS, SPREAD_MEMORY = 2.0, 1.5  # measured lies between forecast / spread and forecast * spread
 NEEDS = "needs about "  # begins the line that says so
@@ -50,7 +50,7 @@ def need(unknowns: int, cases: int, cards: int, *, hollow: bool = False) -> Need
     Own fit of own measurements, 8,000 to 250,000 unknowns, 1 to 4 cases; beyond, the powers are carried on.
     """
     size = unknowns / AT
-    seconds = FIXED * cards**CARDS_POWER + SECONDS * size**SECONDS_POWER * cases**CASES_POWER
+    seconds = FIXED * cards + SECONDS * size**SECONDS_POWER * cases**CASES_POWER
     memory = EMPTY + GIGABYTES * size**GIGABYTES_POWER * (1 + CASE * (cases - 1))
     return Need(unknowns, cases, memory, seconds * (HOLLOW if hollow else 1.0))
 
