@@ -151,6 +151,7 @@ def test_the_law_is_not_carried_beyond_its_range(density: float) -> None:
 MEASURED = [
     (7_773, 4, 2, False, 8, 0.69), (19_089, 1, 1, False, 11, 0.85), (19_089, 4, 1, False, 16, 0.89),
     (19_089, 4, 2, True, 33, 0.96), (54_804, 4, 2, False, 38, 1.23), (96_099, 1, 1, False, 46, 1.27),
+    (96_099, 4, 1, False, 71, 1.88),
     (249_489, 1, 1, False, 113, 1.87), (25_410, 2, 2, False, 28, 1.21), (44_040, 2, 2, False, 34, 0.93),
     (61_110, 2, 2, False, 38, 1.05),
 ]  # fmt: skip
