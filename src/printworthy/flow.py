@@ -20,7 +20,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from printworthy import evidence, making, options, ride, shape, strength, verdict, workspace
-from printworthy.answers import LIBRARIES, Answer, from_cache, keep, part_key
+from printworthy.answers import LIBRARIES, Answer, from_cache, keep, keep_turning, part_key
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import (
@@ -86,7 +86,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
-    found = options.searched(study, tell)
+    found, turning = options.searched(study, tell)
+    keep_turning(cache, key, turning)
     judged = [
         options.option(study, card, direction, tell)
         for card in cards

@@ -12,6 +12,7 @@ from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
+from printworthy.strength.turning import Turned, Turning
 
 __all__ = [
     "BestRaster",
@@ -22,6 +23,8 @@ __all__ = [
     "Prepared",
     "Relief",
     "Settings",
+    "Turned",
+    "Turning",
     "Warmth",
     "best_raster",
     "bracket",
