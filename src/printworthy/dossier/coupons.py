@@ -18,19 +18,26 @@ STYLES: dict[str, Line] = {"normal": "solid", "lognormal": "dashed", "Weibull": 
 
 def write_coupons(studies: Sequence[Study], sets: Sequence[CouponSet], path: Path) -> None:
     """Write the page of `studies` and the pull curves of `sets` as one HTML file."""
+    found = sections(studies, sets)
+    pairs = (("coupons", Cell(str(sum(len(s.values) for s in studies)))), ("groups", Cell(str(len(studies)))))
+    facts = Facts("The table", pairs)
     invented = any(s.invented for s in sets)
-    sections = [Section("boxes", "Side by side", (boxes(studies),), invented=invented)]
+    document = Document("Coupons", "Strengths of coupons, by group.", facts, tuple(found), invented, "printworthy")
+    path.write_text(page.lay_out(document, "none kept"), encoding="utf-8")
+
+
+def sections(studies: Sequence[Study], sets: Sequence[CouponSet]) -> list[Section]:
+    """A section for each group, after one that shows all side by side."""
+    invented = any(s.invented for s in sets)
+    found = [Section("boxes", "Side by side", (boxes(studies),), invented=invented)] if studies else []
     for number, study in enumerate(studies, 1):
         blocks = (*((ordered(study),) if study.fits else ()), *((limits(study),) if study.limits else ()),
                   Items("Remarks", study.remarks))  # fmt: skip
-        sections.append(Section(f"group-{number}", study.title, blocks, invented=invented))
+        found.append(Section(f"group-{number}", study.title, blocks, invented=invented))
     drawn = [s for s in sets if s.curves]
     if drawn:
-        sections.append(Section("curves", "Pull curves", tuple(curves(s) for s in drawn), invented=invented))
-    pairs = (("coupons", Cell(str(sum(len(s.values) for s in studies)))), ("groups", Cell(str(len(studies)))))
-    facts = Facts("The table", pairs)
-    document = Document("Coupons", "Strengths of coupons, by group.", facts, tuple(sections), invented, "printworthy")
-    path.write_text(page.lay_out(document, "none kept"), encoding="utf-8")
+        found.append(Section("curves", "Pull curves", tuple(curves(s) for s in drawn), invented=invented))
+    return found
 
 
 def ordered(study: Study) -> Figure:

@@ -21,7 +21,7 @@ from printworthy.strength.reduced import frames_of, given_lifts, raster_matters,
 
 Array = NDArray[np.float64]
 Half = NDArray[np.float16]
-TAIL = 3e-3  # share of the solutions, in the norm of the skin's strains, that a picture may lack
+TAIL = 3e-3  # share of the solutions, by the strains and movement of the skin, that a picture may lack
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,7 +135,9 @@ def turning(found: DirectionMap, factor: float) -> Turning:
     outside = np.arange(len(m.sampler.skin)) + len(m.sampler.weights)
     strains = strains_at(b, outside)
     moved = b.vectors.reshape(b.size, 3, m.space.count)[:, :, m.sampler.skin]
+    # A part on soft beds moves almost without strain: such fields count by how far they move the skin.
     weight = np.linalg.norm(strains.reshape(b.size, -1), axis=1)
+    weight = np.hypot(weight, np.linalg.norm(moved.reshape(b.size, -1), axis=1) / m.space.size)
     mix, rows = _used(solved.reshape(-1, b.size), weight)
     skin, shift = np.tensordot(rows, strains, axes=1), np.tensordot(rows, moved, axes=1)
     size = np.maximum(np.abs(skin).max(axis=(1, 2)), np.abs(shift).max(axis=(1, 2)) / m.space.size)

@@ -1,0 +1,61 @@
+"""Single sections of a dossier, for a page that shows them one at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from printworthy.dossier import coupons as coupon_page
+from printworthy.dossier import making as making_page
+from printworthy.dossier import part as part_page
+from printworthy.dossier import ride as ride_page
+from printworthy.dossier import sheet, vehicle
+from printworthy.dossier.document import Figure, Section, Text
+from printworthy.evidence.study import Study
+from printworthy.inputs import CouponSet, Job, Part
+from printworthy.results import Assessment, FreeBody, Making, PartAssessment
+
+
+def part(found: PartAssessment, stated: Part, job: Job, bodies: tuple[FreeBody, ...], made: Making | None) -> Section:
+    """One part without pictures of its skin, which the page draws itself."""
+    whole = part_page.section(found, stated, None, job, "part", bodies, made)
+    return replace(whole, blocks=tuple(b for b in whole.blocks if not isinstance(b, Text)))
+
+
+def ride(assessment: Assessment, job: Job) -> list[Section]:
+    """The vehicle and its ride."""
+    assert assessment.ride is not None
+    return [ride_page.vehicle_section(assessment.ride, job, assessment.invented)]
+
+
+def making(assessment: Assessment) -> list[Section]:
+    """Beds, schedule, spares; empty where nothing was planned."""
+    found = making_page.vehicle_section(assessment.making, assessment.invented)
+    return [] if found is None else [found]
+
+
+def coupons(studies: Sequence[Study], sets: Sequence[CouponSet]) -> list[Section]:
+    """Groups of coupons with their statistics."""
+    return coupon_page.sections(studies, sets)
+
+
+def rules(job: Job) -> Section:
+    """The rule behind the words."""
+    return vehicle.rules_section(job, invented=False)
+
+
+def side_view(job: Job, links: Mapping[str, str]) -> Figure:
+    """The vehicle from its left side, with every mounted part a link to its own page."""
+    assert job.vehicle.machine is not None
+    plot, key = ride_page.side_plot(job.vehicle.machine)
+    placed = [(p, np.array(p.mounting.origin)) for p in job.parts if p.mounting is not None]
+    for stated, origin in placed:
+        x, y = plot.at(float(origin[0]), float(origin[2]))
+        link = sheet.add(plot.svg, "a", "placed", href=links[stated.name])
+        sheet.add(link, "title", text=stated.title)
+        sheet.add(link, "circle", cx=x, cy=y, r=9)
+    alt = "Side view of the vehicle to scale; parts: " + ", ".join(p.title for p, _ in placed)
+    caption = "From the left, to scale as stated; front to the right. Rings: the parts, at the origins of their files."
+    return Figure(plot.text(), alt, caption, key)
