@@ -14,7 +14,7 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
-from starlette.routing import Mount, Route
+from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from printworthy import dossier, flow, workspace
@@ -44,7 +44,7 @@ def application(desk: Desk, ending: Callable[[], bool]) -> Starlette:
         "/making": views.making,
         "/bring": views.bring,
     }
-    routes = [Route(path, partial(_page, desk, make)) for path, make in pages.items()]
+    routes: list[BaseRoute] = [Route(path, partial(_page, desk, make)) for path, make in pages.items()]
     routes += [
         Route("/part/{name}", partial(_part, desk)),
         Route("/part/{name}/{what}", partial(_binary, desk)),

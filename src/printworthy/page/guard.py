@@ -13,6 +13,8 @@ from http.cookies import SimpleCookie
 from typing import Any
 from urllib.parse import parse_qs
 
+from starlette.requests import ClientDisconnect
+
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
@@ -31,10 +33,6 @@ HEADERS = (
     (b"cross-origin-resource-policy", b"same-origin"),
     (b"cache-control", b"no-store"),
 )
-
-
-class TooLarge(Exception):
-    """A request body grew beyond what is taken."""
 
 
 class Guard:
@@ -80,18 +78,23 @@ class Guard:
         await send({"type": "http.response.body", "body": b""})
 
     async def _pass_on(self, scope: Message, receive: Receive, send: Send) -> None:
-        seen, begun = 0, False
+        seen, begun, refused = 0, False, False
 
         async def counted() -> Message:
-            nonlocal seen
+            nonlocal seen, refused
             message = await receive()
             seen += len(message.get("body", b""))
-            if seen > self.largest:  # a body sent in pieces states no length
-                raise TooLarge
-            return message
+            if seen <= self.largest or begun:
+                return message
+            if not refused:  # a body sent in pieces states no length
+                refused = True
+                await refuse(send, 413, f"Too large: {self.largest // 1_000_000} MB are taken.")
+            return {"type": "http.disconnect"}
 
         async def guarded(message: Message) -> None:
             nonlocal begun
+            if refused:
+                return
             if message["type"] == "http.response.start":
                 begun = True
                 own = {name for name, _ in message["headers"]}
@@ -100,9 +103,8 @@ class Guard:
 
         try:
             await self.app(scope, counted, guarded)
-        except TooLarge:
-            if not begun:
-                await refuse(send, 413, f"Too large: {self.largest // 1_000_000} MB are taken.")
+        except ClientDisconnect:
+            pass  # gone, or turned away just now
 
 
 def _of_this_page(method: str, headers: dict[str, str]) -> bool:

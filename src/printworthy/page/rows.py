@@ -53,10 +53,10 @@ def rows(now: Snapshot, changes: dict[str, str]) -> Iterator[Row]:
 def row(now: Snapshot, part: Part, change: str) -> Row:
     """One part."""
     assert now.job is not None
-    consequence = part.consequence or now.job.rules.roles.get(part.role, "")
+    consequence = part.consequence or now.job.rules.roles.get(part.role)
     found, refusal = now.found(part.name), now.run.refusal(part.name) if now.run else None
     standing = "stale" if now.stale(part.name) else "" if found or refusal else "new"
-    plain = Row(part.name, part.title, part.role, consequence, standing, change=change)
+    plain = Row(part.name, part.title, part.role, consequence or "", standing, change=change)
     if refusal is not None:
         return _with(plain, word=refusal.word, why=refusal.line)
     return plain if found is None else _assessed(plain, found, now, now.job)

@@ -56,6 +56,7 @@ def _door(port: int) -> socket.socket:
     door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         door.bind((HOST, port))
+        door.listen(128)  # whoever follows the printed address at once waits, and is not turned away
     except (OSError, OverflowError) as error:
         door.close()
         raise InputError(f"port {port} cannot be had: {error}", do="State another with --port") from error

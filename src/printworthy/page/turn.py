@@ -53,6 +53,7 @@ def scene(part: Part, found: PartAssessment | None, looked: Looked, printer: Pri
             "material": found.option.result.material,
             "map_material": found.search.material if found.search else found.option.result.material,
             "error": found.search.error if found.search else None,
+            "heated": bool(found.option.heat),
         }  # fmt: skip
         arrays["utilisation"] = field.utilisation[s.origin]
         if field.temperature is not None:

@@ -12,7 +12,8 @@ const CHANGE = [-0.5, -0.3, -0.15, -0.05, 0.05, 0.15, 0.3, 0.5];
 const CHANGE_BANDS = [[16, 78, 139], [74, 134, 186], [151, 190, 220], [236, 235, 230], [240, 190, 150], [217, 134, 76], [163, 76, 22]];
 let view, marks, disc, scene, n = null, shown = null, base = null, current = null;
 
-const answer = (v) => (v === null ? "–" : v.toFixed(v < 10 ? 2 : 1));
+// Rounded up, as in every table, so that no value above the limit reads as 1.00.
+const answer = (v) => (v === null ? "–" : (Math.ceil(100 * v - 1e-7) / 100).toFixed(2));
 
 function legend(levels, bands, limit, unitName) {
   get("scale").replaceChildren(...bands.map((b, i) => {
@@ -73,7 +74,7 @@ async function turn() {
 }
 function read() {
   get("r-words").textContent = shown.words;
-  get("r-map").textContent = `${answer(shown.utilisation)} of 1${scene.head.error ? `, off by ${(100 * scene.head.error).toPrecision(1)} % at most where it was checked` : ""}`;
+  get("r-map").textContent = `${answer(shown.utilisation)} of 1${scene.head.error ? `, off by ${(100 * scene.head.error).toPrecision(1)} % at most where it was checked` : ""}${scene.head.heated ? "; takes the whole part as hot as its hottest place, which the exact value does not" : ""}`;
   get("r-mode").textContent = `${shown.mode}; ${shown.case}`;
   get("r-exact").textContent = "waiting";
   const tilt = (Math.acos(Math.max(-1, Math.min(1, n[2]))) * 180) / Math.PI;

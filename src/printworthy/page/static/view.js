@@ -79,7 +79,7 @@ export class View {
   constructor(canvas, onDrawn) {
     this.canvas = canvas;
     this.onDrawn = onDrawn;
-    const gl = (this.gl = canvas.getContext("webgl2", { antialias: !software(), alpha: true, premultipliedAlpha: false }));
+    const gl = (this.gl = canvas.getContext("webgl2", { antialias: !software(), alpha: false }));
     if (!gl) throw new Error("this browser draws no WebGL2, so the part cannot be shown in three dimensions; the tables below say the same");
     this.solid = program(gl, FRAGMENT);
     this.line = program(gl, LINES);
@@ -89,7 +89,9 @@ export class View {
     this.pan = [0, 0];
     this.zoom = 1;
     Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, marks: [] });
+    this.ground = [0.925, 0.922, 0.894];
     this.lut = gl.createTexture();
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { this.size(); this.draw(); });
     new ResizeObserver(() => { this.size(); this.draw(); }).observe(canvas);
   }
 
@@ -211,7 +213,9 @@ export class View {
   }
 
   size() {
-    const c = this.canvas, grain = Math.min(devicePixelRatio || 1, 2);
+    const c = this.canvas, plate = /^#(..)(..)(..)$/.exec(getComputedStyle(c).getPropertyValue("--plate").trim());
+    if (plate) this.ground = plate.slice(1).map((h) => parseInt(h, 16) / 255);
+    const grain = Math.min(devicePixelRatio || 1, 2);
     this.grain = grain;
     c.width = Math.max(1, Math.round(c.clientWidth * grain));
     c.height = Math.max(1, Math.round(c.clientHeight * grain));
@@ -272,7 +276,7 @@ export class View {
     this.pending = 0;
     const gl = this.gl, { canvas } = this;
     gl.viewport(0, 0, canvas.width, canvas.height);
-    gl.clearColor(0, 0, 0, 0);
+    gl.clearColor(...this.ground, 1);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
     gl.enable(gl.DEPTH_TEST);
     gl.depthFunc(gl.LEQUAL);
