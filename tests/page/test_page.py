@@ -5,20 +5,12 @@ from __future__ import annotations
 import json
 import signal
 import struct
-import time
+import tomllib
 from pathlib import Path
 
 import pytest
-from conftest import SLOW, Server, workers_of
 
-SMALL = 0.25  # [s] the most the median of ten clicks may take to be repainted: software drawing, a busy machine
-
-
-def wait_for(true, seconds: float = SLOW / 1000) -> None:
-    until = time.monotonic() + seconds
-    while not true():
-        assert time.monotonic() < until
-        time.sleep(0.1)
+from conftest import SLOW, Server, wait_for, workers_of
 
 
 def jobs_of(folder: Path) -> list[dict]:
@@ -79,14 +71,14 @@ def test_a_direction_is_picked_and_the_exact_value_follows(tab, shown) -> None:
     tab.locator("#disc").focus()
     before = tab.locator("#r-words").inner_text()
     tab.keyboard.press("PageUp")
-    tab.wait_for_function("document.getElementById('work').dataset.turned >= 2")
+    tab.wait_for_selector("#work[data-turned='2']")
     assert tab.locator("#r-words").inner_text() != before
     tab.locator("#tilt").fill("90")
     tab.locator("#azimuth").fill("0")
     tab.locator("#azimuth").press("Enter")
     tab.locator("#r-words", has_text="along +x").wait_for()
     assert "between layers" in tab.locator("#r-mode").inner_text()
-    tab.wait_for_function("document.getElementById('r-exact').textContent.includes(' of 1')")
+    tab.locator("#r-exact", has_text=" of 1").wait_for()
     value = [float(tab.locator(i).inner_text().split(" of 1")[0]) for i in ("#r-map", "#r-exact")]
     assert value[0] == pytest.approx(value[1], abs=0.021)
     tab.get_by_text("80 mm").first.wait_for()  # how tall it stands
@@ -166,7 +158,7 @@ def test_what_is_wrong_in_a_text_is_shown_at_its_line_and_as_text(tab, server) -
     assert "<img src=x onerror=alert(1)>" in told.inner_text()
     told.get_by_role("link").click()
     tab.wait_for_url("**/text/parts/bar.toml#L*")
-    assert "parts/bar.toml:" in tab.locator("#found").inner_text()
+    tab.locator("#found li", has_text="parts/bar.toml:").first.wait_for()
     assert tab.locator("img").count() == 0
 
 
@@ -207,8 +199,9 @@ def test_a_model_is_brought_in_its_faces_named_by_clicks_and_undone(tab, server)
     tab.get_by_role("button", name="Write it").click()
     tab.get_by_text("Written into parts/brick-1.toml").wait_for()
     text = (server.folder / "parts" / "brick-1.toml").read_text()
-    assert 'plane = {point = "' in text.replace("{ ", "{") and 'normal = "+z"' in text
-    assert "[[case.load]]" in text and text.startswith("# Brought in by the page")
+    assert tomllib.loads(text)["faces"]["top"]["plane"]["normal"] == "+z"
+    assert tomllib.loads(text)["case"][0]["load"] == [{"face": "top", "force": "0, 0, -5 N"}]
+    assert text.startswith("# Brought in by the page")
     tab.get_by_role("button", name="Undo").click()
     tab.get_by_text("as it was before").wait_for()
     assert "[faces.top]" not in (server.folder / "parts" / "brick-1.toml").read_text()

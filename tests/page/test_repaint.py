@@ -1,6 +1,6 @@
 """How long a click on the sphere of directions takes until the part is repainted, with a skin of 100,000 triangles.
 
-The bar's own skin and reduced model, cut finer until they are that large; server, browser and drawing are the real ones.
+The bar's own skin and reduced model, cut finer until they are that large; server, browser and drawing are real.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from conftest import Server
 
+from conftest import Server
 from printworthy import flow
 from printworthy.answers import from_cache, keep, keep_turning, part_key, turning_of
 from printworthy.results import SurfaceField
@@ -50,7 +50,8 @@ def large(workspace):
     bar = next(p for p in job.parts if p.name == "bar")
     answer, key = from_cache(job, bar, cache), part_key(job, bar)
     turning = turning_of(cache, key)
-    assert answer is not None and answer[1] is not None and turning is not None
+    assert answer is not None
+    assert turning is not None
     field = answer[1]
     while len(field.triangles) < TRIANGLES:
         field, turning = finer(field, turning)
@@ -77,7 +78,7 @@ def test_a_click_repaints_a_large_part_soon(tab, large, record_property) -> None
         x = box["x"] + box["width"] / 2 + 0.25 * box["height"] * np.cos(angle)
         y = box["y"] + box["height"] / 2 + 0.25 * box["height"] * np.sin(angle)
         tab.mouse.click(x, y)
-        tab.wait_for_function(f"Number(document.getElementById('work').dataset.turned) > {turned}")
+        tab.wait_for_selector(f"#work[data-turned='{turned + 1}']")
         times.append(float(tab.locator("#work").get_attribute("data-repaint")))
     median = statistics.median(times[2:])
     words = (

@@ -1,4 +1,4 @@
-"""Texts are written only over the version they were made from; comments and order stay; every version can be had back."""
+"""Texts are written over the version they were made from alone; comments and order stay; versions come back."""
 
 from __future__ import annotations
 
@@ -123,4 +123,4 @@ def test_a_click_proposes_what_finds_the_face_again(tmp_path: Path) -> None:
     flat = picking.proposals(solid, (30.0, 10.0, 6.0))
     assert tomllib.loads(flat[0]["text"])["plane"]["normal"] == "+z"
     assert solid.corners[flat[0]["facets"]][..., 2] == pytest.approx(6.0)
-    assert {list(tomllib.loads(p["text"]))[0] for p in flat} == {"plane", "patch"}
+    assert {next(iter(tomllib.loads(p["text"]))) for p in flat} == {"plane", "patch"}

@@ -19,6 +19,7 @@ from starlette.staticfiles import StaticFiles
 
 from printworthy import dossier, flow, workspace
 from printworthy.errors import PrintworthyError
+from printworthy.inputs import Printer
 from printworthy.page import bringing, edits, texts, turn, views
 from printworthy.page.desk import Desk, direction_of, text_marks
 
@@ -107,10 +108,10 @@ async def _binary(desk: Desk, request: Request) -> Response:
 
     def make() -> tuple[bytes, str]:
         now, looked = desk.snapshot(), desk.looked(name)
-        part, found = now.part(name), now.found(name)
-        if part is None or now.job is None:
+        part, found = desk.part(name), now.found(name)
+        if part is None:
             raise KeyError(name)
-        printer = now.job.vehicle.printer
+        printer = now.job.vehicle.printer if now.job else Printer()
         if what == "scene":
             return turn.scene(part, found, looked, printer), "application/octet-stream"
         if what == "disc.png" and found is not None and found.search is not None:

@@ -6,6 +6,7 @@ Nothing is kept here that is not also on the disk: the page may be killed at any
 from __future__ import annotations
 
 import threading
+import tomllib
 from collections import OrderedDict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -16,14 +17,15 @@ import numpy as np
 
 from printworthy import flow, shape
 from printworthy.answers import from_cache, part_key, turning_of
-from printworthy.errors import InputError
-from printworthy.inputs import Job, Part
+from printworthy.errors import InputError, TextError
+from printworthy.inputs import Geometry, Job, Part
 from printworthy.page import runs, skins, texts
 from printworthy.page.jobs import Answers, Jobs
 from printworthy.results import PartAssessment, SurfaceField
 from printworthy.strength import Turning
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
+from printworthy.workspace.files import inside
 
 T = TypeVar("T")
 READY = 4  # parts whose arrays are kept in memory
@@ -122,10 +124,10 @@ class Desk:
     def looked(self, name: str) -> Looked:
         """A part ready to be drawn. Raises InputError where its geometry cannot be read, KeyError for no such part."""
         now = self.snapshot()
-        part, found = now.part(name), now.found(name)
+        part, found = self.part(name), now.found(name)
         if part is None:
             raise KeyError(name)
-        key = now.keys.get(name) or "none"
+        key = now.keys.get(name) or f"{part.geometry} {part.geometry.path.stat().st_mtime_ns}"
         with self._lock:
             if key in self._looked:
                 self._looked.move_to_end(key)
@@ -137,15 +139,18 @@ class Desk:
                 self._looked.popitem(last=False)
         return made
 
+    def part(self, name: str) -> Part | None:
+        """A part as stated; where the texts cannot be read whole, as much of it as its own text tells."""
+        return self.snapshot().part(name) or draft(self.root, name)
+
     def calculated(self, work: Callable[[], T]) -> T:
         """The result of work that uses compiled loops, one caller at a time."""
         with self._kernel:
             return work()
 
     def _look(self, now: Snapshot, part: Part, found: PartAssessment | None) -> Looked:
-        assert now.job is not None
         source = shape.read(part.geometry).surface
-        answer = from_cache(now.job, part, self.cache) if now.keys.get(part.name) else None
+        answer = from_cache(now.job, part, self.cache) if now.job and now.keys.get(part.name) else None
         field = answer[1] if answer else None
         if field is None or field.patches is None or found is None:
             plain = skins.skin(source.points, source.triangles, source.patches, {})
@@ -177,6 +182,25 @@ def _key(job: Job, part: Part) -> str:
         return part_key(job, part)
     except InputError:
         return ""
+
+
+def draft(root: Path, name: str) -> Part | None:
+    """A part of which only the geometry is known: its text is not complete yet."""
+    try:
+        table = tomllib.loads(texts.read(root, f"parts/{name}.toml").content)
+        stated = table["geometry"]
+        path = root / "parts" / str(stated["file"])
+    except (TextError, tomllib.TOMLDecodeError, KeyError, TypeError):
+        return None
+    if not inside(path, root) or not path.is_file():
+        return None
+    body, unit = stated.get("body"), stated.get("unit")
+    geometry = Geometry(
+        path, unit if isinstance(unit, str) else None, body if isinstance(body, int) else None,
+        stated.get("mend") is True,
+    )  # fmt: skip
+    title, role, material = (str(table.get(k, "")) for k in ("title", "role", "material"))
+    return Part(name, title or name, geometry, role, material, {}, (), ())
 
 
 def text_marks(root: Path) -> dict[str, str]:

@@ -34,6 +34,8 @@ def stop(desk: Desk, order: Order) -> Order:
 def exact(desk: Desk, order: Order) -> Order:
     """One direction solved without reduction, in a process of its own; `superseded` if a newer question came."""
     name = _part(desk, order)
+    if desk.snapshot().part(name) is None:
+        raise TextError("the texts have problems", do="Mend them first")
     n = direction_of((str(order["x"]), str(order["y"]), str(order["z"])))
     said = desk.answers.ask("exact", part=name, direction=n.tolist())
     return {"superseded": True} if said is None else _answer(said)
@@ -44,7 +46,11 @@ def propose(desk: Desk, order: Order) -> Order:
     point = [float(v) for v in order["point"]]
     if len(point) != 3:
         raise InputError("a point is three numbers")
-    said = desk.answers.ask("propose", part=_part(desk, order), point=point)
+    part = desk.part(_part(desk, order))
+    assert part is not None
+    g = part.geometry
+    geometry = {"file": str(g.path), "unit": g.unit, "body": g.body, "mend": g.mend, "size": part.element_size}
+    said = desk.answers.ask("propose", geometry=geometry, point=point)
     return {"superseded": True} if said is None else _answer(said)
 
 
@@ -90,8 +96,8 @@ def _written(desk: Desk, text: Text) -> Order:
 
 def _part(desk: Desk, order: Order) -> str:
     name = str(order["part"])
-    if desk.snapshot().part(name) is None:
-        raise TextError("there is no such part, or the texts have problems", where=name[:40])
+    if desk.part(name) is None:
+        raise TextError("there is no such part", where=name[:40])
     return name
 
 

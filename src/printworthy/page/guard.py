@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hmac
 from collections.abc import Awaitable, Callable, MutableMapping
+from contextlib import suppress
 from http.cookies import SimpleCookie
 from typing import Any
 from urllib.parse import parse_qs
@@ -101,10 +102,8 @@ class Guard:
                 message["headers"] = [*message["headers"], *(h for h in HEADERS if h[0] not in own)]
             await send(message)
 
-        try:
+        with suppress(ClientDisconnect):  # gone, or turned away just now
             await self.app(scope, counted, guarded)
-        except ClientDisconnect:
-            pass  # gone, or turned away just now
 
 
 def _of_this_page(method: str, headers: dict[str, str]) -> bool:

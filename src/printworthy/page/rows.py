@@ -11,7 +11,7 @@ from printworthy.inputs import Job, Part
 from printworthy.page.desk import Snapshot
 from printworthy.results import PartAssessment, PartMade, Word
 
-STANDING = {"new": "not assessed yet", "stale": "inputs changed since", "": ""}
+STANDING = {"new": "not assessed yet", "stale": "inputs changed since", "draft": "its text is not complete", "": ""}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +60,11 @@ def row(now: Snapshot, part: Part, change: str) -> Row:
     if refusal is not None:
         return _with(plain, word=refusal.word, why=refusal.line)
     return plain if found is None else _assessed(plain, found, now, now.job)
+
+
+def draft(part: Part) -> Row:
+    """A part whose text is not complete yet."""
+    return Row(part.name, part.title, part.role, "", "draft")
 
 
 def _assessed(plain: Row, found: PartAssessment, now: Snapshot, job: Job) -> Row:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
-from printworthy.inputs import Job, Part
+from printworthy.inputs import Geometry, Job
 from printworthy.results import Assessment, PartAssessment, Refusal
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
@@ -112,9 +112,9 @@ def is_kept(cache: Cache, key: str) -> bool:
     return (cache.folder / f"{key}.result").is_file()
 
 
-def shape_key(part: Part) -> str:
+def shape_key(geometry: Geometry, size: float | None) -> str:
     """Hash of what a part's mesh depends on."""
-    return cache_key("shape", part.geometry, part.element_size)
+    return cache_key("shape", geometry, size)
 
 
 def changes(now: Run, then: Run | None) -> tuple[Change, ...]:

@@ -76,16 +76,17 @@ def vehicle(desk: Desk) -> str:
 def part(desk: Desk, name: str) -> str | None:
     """One part: viewer, directions, and its section of the dossier; None for no such part."""
     now = desk.snapshot()
-    stated = now.part(name)
-    if stated is None or now.job is None:
+    stated = desk.part(name)
+    if stated is None:
         return None
-    section, found = None, now.found(name)
-    if found is not None and now.run is not None and not now.stale(name):
+    section, found = None, None if now.stale(name) else now.found(name)
+    if found is not None and now.run is not None and now.job is not None:
         bodies = now.run.assessment.ride.bodies.get(name, ()) if now.run.assessment.ride else ()
         section = sections.part(found, stated, now.job, bodies, now.run.assessment.making)
     return render(
-        "part.html.jinja", desk, now, part=stated, section=section, row=rows.row(now, stated, ""),
-        standing=rows.STANDING, searched=found is not None and found.search is not None,
+        "part.html.jinja", desk, now, part=stated, section=section,
+        row=rows.row(now, stated, "") if now.part(name) else rows.draft(stated),
+        standing=rows.STANDING, searched=section is not None and found is not None and found.search is not None,
         text=stated.place.file.name if stated.place else f"{name}.toml",
         cases=[c.name for c in stated.cases], faces=list(stated.faces),
         modes=list(found.option.result.governing.by_mode) if found else [],

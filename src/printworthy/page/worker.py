@@ -20,7 +20,7 @@ from typing import Any, TextIO
 from printworthy import dossier, flow, options, shape, strength
 from printworthy.answers import part_key
 from printworthy.errors import PrintworthyError
-from printworthy.inputs import Job, Vector
+from printworthy.inputs import Geometry, Job, Vector
 from printworthy.page import picking, runs
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
@@ -67,27 +67,25 @@ class Bench:
 
     def propose(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
         """Selectors for the smooth patch under a point of the skin."""
-        job = flow.read(self.folder)
-        return {"proposals": picking.proposals(self._meshed(job, order["part"]), order["point"])}
+        g = order["geometry"]
+        geometry = Geometry(Path(g["file"]), g["unit"], g["body"], g["mend"])
+        return {"proposals": picking.proposals(self._meshed(geometry, g["size"]), order["point"])}
 
     def _told(self, number: int, part: str, stage: str, share: float) -> None:
         self.say({"id": number, "part": part, "stage": stage, "share": share})
 
-    def _meshed(self, job: Job, name: str) -> shape.Solid:
-        part = next(p for p in job.parts if p.name == name)
-        key = runs.shape_key(part)
+    def _meshed(self, geometry: Geometry, size: float | None) -> shape.Solid:
+        key = runs.shape_key(geometry, size)
         if self._solid is None or self._solid[0] != key:
-            self._solid = (
-                key,
-                shape.mesh(shape.read(part.geometry), element_size=part.element_size, cache=self.cache.folder),
-            )
+            solid = shape.mesh(shape.read(geometry), element_size=size, cache=self.cache.folder)
+            self._solid = key, solid
         return self._solid[1]
 
     def _studied(self, job: Job, name: str) -> options.Study:
         part = next(p for p in job.parts if p.name == name)
         key = part_key(job, part)
         if self._study is None or self._study[0] != key:
-            solid = self._meshed(job, name)
+            solid = self._meshed(part.geometry, part.element_size)
             ready = strength.prepared(solid, {n: shape.select(solid, face) for n, face in part.faces.items()})
             self._study = key, options.study(job, part, ready, flow.polymers(job, part)[:1])
         return self._study[1]

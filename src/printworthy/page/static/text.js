@@ -4,7 +4,7 @@ import { made, onState, order } from "/static/desk.js";
 const form = document.getElementById("editor"), area = document.getElementById("text"), numbers = document.getElementById("numbers");
 const said = document.getElementById("said"), found = document.getElementById("found"), undo = document.getElementById("undo");
 const clash = document.getElementById("clash"), name = form.dataset.name;
-let digest = form.dataset.digest, saved = area.value, marked = new Set(), theirs = null;
+let digest = form.dataset.digest, saved = area.value, marked = new Set(), theirs = null, sending = false;
 
 function count() {
   const n = area.value.split("\n").length;
@@ -43,13 +43,17 @@ function different(now) {
   said.textContent = "Not saved: the file was changed elsewhere.";
 }
 async function put(over = digest) {
+  sending = true;  // what this page writes itself is no change by another
   try { taken(await order("save", { name, content: area.value, digest: over }), "Saved."); }
   catch (error) { if (error.status === 409) different(error.said.now); else said.textContent = `Not saved: ${error.message}`; }
+  sending = false;
 }
 form.addEventListener("submit", (e) => { e.preventDefault(); put(); });
 undo.addEventListener("click", async () => {
+  sending = true;
   try { taken(await order("undo", { name, digest }), "The version before is back."); }
   catch (error) { if (error.status === 409) different(error.said.now); else said.textContent = error.message; }
+  sending = false;
 });
 async function check() {
   said.textContent = "Checking";
@@ -69,7 +73,7 @@ addEventListener("beforeunload", (e) => { if (area.value !== saved) e.preventDef
 let reading = false;
 onState(async (state) => {
   const now = state.texts[name];
-  if (now === undefined || now === digest || reading || !clash.hidden) return;
+  if (sending || now === undefined || now === digest || reading || !clash.hidden) return;
   if (area.value !== saved) { said.textContent = "This file was just changed elsewhere; saving will show both."; return; }
   reading = true;  // nothing of ours is at stake: take what stands there
   const page = new DOMParser().parseFromString(await (await fetch(location.pathname)).text(), "text/html");
