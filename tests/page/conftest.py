@@ -23,7 +23,13 @@ FLAGS = [
     "--no-sandbox", "--disable-gpu", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-quic",
     "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
 ]  # fmt: skip
-MEANT = ("/events", "ERR_CONNECTION_REFUSED", "(Bad Request)", "(Conflict)")  # what tests ask for on purpose
+MEANT = (
+    "/events",
+    "ERR_CONNECTION_REFUSED",
+    "ERR_INCOMPLETE_CHUNKED_ENCODING",
+    "(Bad Request)",
+    "(Conflict)",
+)  # what tests ask for on purpose
 BOLT = """
 role = "threaded fastener"
 material = "petg"

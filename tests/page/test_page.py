@@ -26,6 +26,12 @@ def server(workspace):
     assert workers_of(workspace) == []
 
 
+def begin(server) -> None:
+    """Start the page and wait until it has gathered what was computed before."""
+    server.start()
+    wait_for((server.folder / ".cache" / "page" / "run.json").exists)
+
+
 def enter(tab, server, path: str = "/") -> None:
     tab.goto(server.address)
     tab.goto(server.base + path)
@@ -85,7 +91,7 @@ def test_a_direction_is_picked_and_the_exact_value_follows(tab, shown) -> None:
 
 
 def test_a_job_is_seen_in_every_tab_survives_a_killed_page_and_loses_nothing(tab, server) -> None:
-    server.start()
+    begin(server)
     enter(tab, server, "/text/parts/bar.toml")
     tab.locator("#text").fill(tab.locator("#text").input_value().replace("500, 0, 0", "600, 0, 0"))
     tab.get_by_role("button", name="Save").click()
@@ -114,9 +120,9 @@ def test_a_job_is_seen_in_every_tab_survives_a_killed_page_and_loses_nothing(tab
 
 
 def test_a_job_is_stopped_and_the_page_ends_cleanly(tab, server) -> None:
+    begin(server)
     text = server.folder / "parts" / "bar.toml"
     text.write_text(text.read_text().replace("500, 0, 0", "700, 0, 0"))
-    server.start()
     enter(tab, server)
     tab.get_by_role("button", name="Assess what changed").click()
     wait_for(lambda: workers_of(server.folder))

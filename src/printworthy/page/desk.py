@@ -156,7 +156,8 @@ class Desk:
             plain = skins.skin(source.points, source.triangles, source.patches, {})
             return Looked(plain, None, None, source)
         skin = skins.skin(field.points, field.triangles, field.patches, field.faces)
-        return Looked(skin, field, turning_of(self.cache, now.keys[part.name]), source)
+        turning = turning_of(self.cache, now.keys[part.name])
+        return Looked(skin, field, turning.ready() if turning else None, source)
 
     def _now(self) -> Mark:
         inputs = (self.root, self.root / "parts", self.root / "cards", self.root / "evidence")

@@ -15,7 +15,10 @@ let view, marks, disc, scene, n = null, shown = null, base = null, current = nul
 // Rounded up, as in every table, so that no value above the limit reads as 1.00.
 const answer = (v) => (v === null ? "–" : (Math.ceil(100 * v - 1e-7) / 100).toFixed(2));
 
+let scaleShown = null;
 function legend(levels, bands, limit, unitName) {
+  if (scaleShown === bands) return;  // the same scale as before
+  scaleShown = bands;
   get("scale").replaceChildren(...bands.map((b, i) => {
     const bar = made("i"), step = made("div", { class: levels[i] === limit ? "limit" : "" }, bar, made("span", {}, levels[i] === limit ? "limit" : `${Number(levels[i].toPrecision(3))}${i === 0 && unitName ? " " + unitName : ""}`));
     bar.style.background = levels[i] >= limit ? `repeating-linear-gradient(45deg, rgb(${b}) 0 4px, #461806 4px 7px)` : `rgb(${b})`;
@@ -56,6 +59,7 @@ async function turn() {
     const q = new URLSearchParams({ x: direction[0], y: direction[1], z: direction[2], case: tools.case.value, mode: tools.mode.value, moved: Number(tools.deformed.value) ? "1" : "0" });
     try {
       const found = await fetched(`/part/${name}/turned?${q}`);
+      work.dataset.answered = (performance.now() - began).toFixed(1);
       shown = found.head;
       current = found.arrays.field;
       if (found.arrays.moved) deform(found.arrays.moved);
