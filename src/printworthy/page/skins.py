@@ -74,7 +74,7 @@ def loads_of(part: Part, field: SurfaceField, faces: Mapping[str, np.ndarray]) -
     seen = scene(field)
     return {
         case.name: [
-            {"point": a.point.tolist(), "direction": a.direction.tolist(), "pushes": a.pushes, "style": a.style,
+            {"point": a.point.tolist(), "direction": a.direction.tolist(), "pushes": a.pushes, "style": a.style, "face": a.face,
              "text": a.text}
             for a in arrows(part, case.name, seen, faces)
         ]

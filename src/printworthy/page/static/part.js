@@ -129,11 +129,13 @@ function faces(chosen = []) {
   const drawn = [];
   if (tools.marks.checked) {
     const held = new Set(scene.head.supports.map((s) => s.face));
-    scene.head.faces.forEach((f, i) => { if (held.has(f)) drawn.push({ index: view.chosen(scene.arrays[`face${i}`]), kind: 1 }); });
+    const picked = tools.case.value !== "" ? Object.keys(scene.head.loads)[Number(tools.case.value)] : shown?.case;
+    const loaded = new Set((scene.head.loads[picked] ?? []).map((l) => l.face));
+    scene.head.faces.forEach((f, i) => { if (loaded.has(f)) drawn.push([scene.arrays[`face${i}`], 2]); });
+    scene.head.faces.forEach((f, i) => { if (held.has(f)) drawn.push([scene.arrays[`face${i}`], 1]); });
   }
-  if (chosen.length) drawn.push({ index: view.chosen(chosen), kind: 3 });
-  for (const { index } of view.marks) view.gl.deleteBuffer(index.buffer);
-  view.marks = drawn;
+  if (chosen.length) drawn.push([chosen, 3]);
+  view.mark(drawn);
 }
 function loads() {
   const cases = Object.keys(scene.head.loads), picked = tools.case.value !== "" ? cases[Number(tools.case.value)] : shown?.case ?? scene.head.governs ?? cases[0];

@@ -88,7 +88,7 @@ export class View {
     this.elevation = 0.42;
     this.pan = [0, 0];
     this.zoom = 1;
-    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, marks: [] });
+    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, groups: [] });
     this.ground = [0.925, 0.922, 0.894];
     this.lut = gl.createTexture();
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { this.size(); this.draw(); });
@@ -112,7 +112,7 @@ export class View {
       gl.vertexAttribPointer(i, i === 3 ? 1 : 3, gl.FLOAT, false, 0, 0);
     });
     gl.bindVertexArray(null);
-    this.index = this.indexed(arrays.triangles);
+    this.groups = [{ index: this.indexed(arrays.triangles), kind: 0 }];
     this.edge = this.indexed(arrays.edges);
     this.support = this.strip();
     this.floor = this.strip();
@@ -137,11 +137,17 @@ export class View {
     return { buffer, count: numbers.length };
   }
 
-  // Triangles picked out by number, drawn again over the part with a mark.
-  chosen(numbers) {
-    const out = new Uint32Array(3 * numbers.length);
-    numbers.forEach((t, i) => { for (let k = 0; k < 3; k++) out[3 * i + k] = this.triangles[3 * t + k]; });
-    return this.indexed(out);
+  // Triangles with a mark, as [numbers, kind]; the last one counts. Each is drawn once, with the mark it has.
+  mark(chosen) {
+    const kinds = new Uint8Array(this.triangles.length / 3);
+    for (const [numbers, kind] of chosen) for (const t of numbers) kinds[t] = kind;
+    for (const { index } of this.groups) this.gl.deleteBuffer(index.buffer);
+    this.groups = [0, 1, 2, 3].flatMap((kind) => {
+      const count = kinds.reduce((n, k) => n + (k === kind), 0), out = new Uint32Array(3 * count);
+      if (!count) return [];
+      for (let t = 0, i = 0; t < kinds.length; t++) if (kinds[t] === kind) for (let k = 0; k < 3; k++) out[i++] = this.triangles[3 * t + k];
+      return [{ index: this.indexed(out), kind }];
+    });
   }
 
   strip() {
@@ -310,9 +316,7 @@ export class View {
     gl.bindTexture(gl.TEXTURE_2D, this.lut);
     gl.uniform1i(s.lut, 0);
     gl.bindVertexArray(this.vao);
-    gl.uniform1i(s.mark, 0);
-    this.elements(this.index, gl.TRIANGLES);
-    for (const { index, kind } of this.marks) {
+    for (const { index, kind } of this.groups) {
       gl.uniform1i(s.mark, kind);
       this.elements(index, gl.TRIANGLES);
     }
