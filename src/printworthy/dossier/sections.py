@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
+from shapely import MultiPoint
 
 from printworthy.dossier import coupons as coupon_page
 from printworthy.dossier import making as making_page
@@ -14,7 +15,7 @@ from printworthy.dossier import ride as ride_page
 from printworthy.dossier import sheet, vehicle
 from printworthy.dossier.document import Figure, Section, Text
 from printworthy.evidence.study import Study
-from printworthy.inputs import CouponSet, Job, Part
+from printworthy.inputs import CouponSet, Job, Mounting, Part, Vector
 from printworthy.results import Assessment, FreeBody, Making, PartAssessment
 
 
@@ -46,8 +47,12 @@ def rules(job: Job) -> Section:
     return vehicle.rules_section(job, invented=False)
 
 
-def side_view(job: Job, links: Mapping[str, str]) -> Figure:
-    """The vehicle from its left side, with every mounted part a link to its own page."""
+Boxes = Mapping[str, tuple[Vector, Vector]]
+
+
+def side_view(job: Job, links: Mapping[str, str], boxes: Boxes) -> Figure:
+    """The vehicle from its left side, with every mounted part a link to its own page: the shadow of its box, low and
+    high [mm] in its own axes, or a ring at its origin where it has none."""
     assert job.vehicle.machine is not None
     plot, key = ride_page.side_plot(job.vehicle.machine)
     placed = [(p, np.array(p.mounting.origin)) for p in job.parts if p.mounting is not None]
@@ -55,7 +60,25 @@ def side_view(job: Job, links: Mapping[str, str]) -> Figure:
         x, y = plot.at(float(origin[0]), float(origin[2]))
         link = sheet.add(plot.svg, "a", "placed", href=links[stated.name])
         sheet.add(link, "title", text=stated.title)
-        sheet.add(link, "circle", cx=x, cy=y, r=9)
+        if stated.name in boxes:
+            corners = (plot.at(float(p[0]), float(p[2])) for p in _placed(stated.mounting, *boxes[stated.name]))
+            shadow = MultiPoint(list(corners)).convex_hull.buffer(1.5)
+            points = " ".join(f"{a:.1f},{b:.1f}" for a, b in shadow.exterior.coords)
+            sheet.add(link, "polygon", points=points)
+        else:
+            sheet.add(link, "circle", cx=x, cy=y, r=9)
     alt = "Side view of the vehicle to scale; parts: " + ", ".join(p.title for p, _ in placed)
-    caption = "From the left, to scale as stated; front to the right. Rings: the parts, at the origins of their files."
+    caption = (
+        "From the left, to scale as stated; front to the right. Outlined: boxes of the parts; rings: origins of parts "
+        "that were not assessed. Each leads to its part."
+    )
     return Figure(plot.text(), alt, caption, key)
+
+
+def _placed(at: Mounting | None, low: Vector, high: Vector) -> np.ndarray:
+    """Corners (8, 3) [mm] of a box of a part in the axes of the vehicle."""
+    assert at is not None
+    x, z = np.array(at.x), np.array(at.z)
+    turn = np.stack([x, np.cross(z, x), z])
+    corners = np.array(np.meshgrid(*zip(low, high, strict=True))).reshape(3, -1).T
+    return np.asarray(np.array(at.origin) + corners @ turn)

@@ -11,8 +11,12 @@ import numpy as np
 
 from printworthy.dossier.loads import arrows
 from printworthy.dossier.paint import scene
-from printworthy.inputs import Part
-from printworthy.results import PartAssessment, SurfaceField
+from printworthy.inputs import Part, Vector
+from printworthy.results import DirectionSearch, PartAssessment, SurfaceField
+
+SPECK = 4  # triangles
+APART = np.cos(np.radians(15.0))  # between directions of note
+MOST = 8  # of them that nothing beats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,6 +57,9 @@ def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray) -> n
     order = np.argsort(low * (int(triangles.max()) + 1) + high, kind="stable")
     a, b = order[:-1], order[1:]
     between = (low[a] == low[b]) & (high[a] == high[b]) & (patch[a] != patch[b])
+    # where a mesh strays from the triangles it came from, single facets fall to a neighbour's patch: no edge to draw
+    speck = np.bincount(patches)[patch] < SPECK
+    between &= ~speck[a] & ~speck[b]
     return np.asarray(drawn[a[between]])
 
 
@@ -74,8 +81,8 @@ def loads_of(part: Part, field: SurfaceField, faces: Mapping[str, np.ndarray]) -
     seen = scene(field)
     return {
         case.name: [
-            {"point": a.point.tolist(), "direction": a.direction.tolist(), "pushes": a.pushes, "style": a.style, "face": a.face,
-             "text": a.text}
+            {"point": a.point.tolist(), "direction": a.direction.tolist(), "pushes": a.pushes, "style": a.style,
+             "face": a.face, "text": a.text}
             for a in arrows(part, case.name, seen, faces)
         ]
         for case in part.cases
@@ -109,7 +116,27 @@ def notable(found: PartAssessment) -> list[dict[str, Any]]:
         if option.result.material == own:
             words = f"solved: {option.result.utilisation:.2f}, {option.verdict.word}"
             add(option.result.direction, "solved", words)
-    if found.search is not None:
-        for direction in found.search.pareto[:12]:
-            add(direction, "unbeaten", "nothing beats it in strength, height and support together")
+    for number, (direction, used) in enumerate(unbeaten(found), 1):
+        words = f"{number}: about {used:.2f}; nothing beats it in strength, height and support together"
+        listed.append({"direction": list(direction), "kind": "unbeaten", "words": words})
     return listed
+
+
+def unbeaten(found: PartAssessment) -> list[tuple[Vector, float]]:
+    """Directions that nothing beats, apart from each other, the strongest first, with the map's utilisation nearby."""
+    search = found.search
+    if search is None or not search.pareto:
+        return []
+    directions = np.array(search.pareto)
+    used = near_on_map(search, directions)
+    kept: list[int] = []
+    for i in np.argsort(used).tolist():
+        if len(kept) < MOST and all(abs(directions[i] @ directions[k]) < APART for k in kept):
+            kept.append(i)
+    return [(search.pareto[i], float(used[i])) for i in kept]
+
+
+def near_on_map(search: DirectionSearch, directions: np.ndarray) -> np.ndarray:
+    """Utilisation (n,) of the mapped directions nearest to `directions` (n, 3)."""
+    nearest = np.argmax(np.abs(directions @ np.array(search.directions).T), axis=1)
+    return np.array(search.utilisation)[nearest]

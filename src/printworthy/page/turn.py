@@ -127,26 +127,29 @@ def disc(search: DirectionSearch) -> bytes:
 
 
 def unbeaten(desk: Desk, found: PartAssessment, looked: Looked, printer: Printer) -> str:
-    """The directions that nothing beats, by utilisation, support and height, as SVG; the discs are numbered."""
+    """The directions that nothing beats as SVG, utilisation over support; rings: all of them, from the map; discs:
+    those of note, with their numbers."""
     model, search = _model(looked), found.search
     assert search is not None
-    directions = np.array(search.pareto or (search.chosen,))
+    every, noted = np.array(search.pareto or (search.chosen,)), np.array([d for d, _ in skins.unbeaten(found)])
 
-    def work() -> str:
-        used = np.array([model.at(n).used.max() for n in directions])
-        laid = making.lay_figures(
+    def laid(directions: np.ndarray) -> Any:
+        return making.lay_figures(
             looked.source, directions, overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
             bed=printer.build_space,
         )  # fmt: skip
-        support = laid.support_volume / 1000
-        high = max(1.15, 1.1 * float(used.max()))
-        drawn = plot(
-            Axis("support, cm³", 0.0, 1.1 * float(support.max()) or 1.0), Axis("utilisation", 0.0, high), height=240.0
-        )
+
+    def work() -> str:
+        used = np.array([model.at(n).used.max() for n in noted])
+        about = skins.near_on_map(search, every)
+        support, all_support = laid(noted).support_volume / 1000, laid(every).support_volume / 1000
+        high, wide = 1.1 * float(max(1.05, used.max(), about.max())), 1.12 * float(max(all_support.max(), 0.1))
+        drawn = plot(Axis("support, cm³", 0.0, wide), Axis("utilisation", 0.0, high), height=260.0)
         drawn.level(1.0, "limit")
+        drawn.points(all_support, about, "ring")
         drawn.points(support, used)
-        for number, (x, y, tall) in enumerate(zip(support, used, laid.height, strict=True), 1):
-            drawn.say(float(x), float(y), f"{number}: {words.number(float(tall))} mm tall", "start", dx=9, dy=-6)
+        for number, (x, y) in enumerate(zip(support, used, strict=True), 1):
+            drawn.say(float(x), float(y), str(number), "start", dx=7, dy=-7)
         return drawn.text()
 
     return desk.calculated(work)

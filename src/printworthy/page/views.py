@@ -64,7 +64,8 @@ def vehicle(desk: Desk) -> str:
     counted = [(w, sum(r.word == w for r in listed)) for w in WORDS]
     side = None
     if now.job is not None and now.job.vehicle.machine is not None:
-        side = sections.side_view(now.job, {p: f"/part/{p}" for p in (r.name for r in listed)})
+        boxes = {p.part: (p.shape.low, p.shape.high) for p in now.run.assessment.parts} if now.run else {}
+        side = sections.side_view(now.job, {r.name: f"/part/{r.name}" for r in listed}, boxes)
     return render(
         "vehicle.html.jinja", desk, now, rows=listed, counted=counted, side=side, changed=changed,
         standing=rows.STANDING, when=now.run.assessment.when if now.run else "",
