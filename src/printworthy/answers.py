@@ -7,7 +7,6 @@ from importlib.metadata import version
 
 from pydantic import ConfigDict, TypeAdapter
 
-from printworthy import making
 from printworthy.inputs import Job, Part, PartMaking
 from printworthy.results import PartAssessment, Refusal, SurfaceField
 from printworthy.strength import Turning
@@ -57,7 +56,7 @@ def part_key(job: Job, part: Part) -> str:
     weighings = [w for w in job.weighings if w.part == part.name]
     measured = [d for d in job.dimensions if d.part == part.name]
     programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    how = PartMaking(walls=part.making.walls, infill=part.making.infill)  # prices and dates change nothing here
-    printers = [making.printer_card(job, card.name) for card in cards]
+    how = PartMaking(walls=part.making.walls)  # prices and dates change nothing here
+    printers = [job.workshop.printer_of(card.name) for card in cards]
     stated = replace(part, making=how)
     return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)

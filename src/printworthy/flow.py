@@ -28,17 +28,19 @@ from printworthy.results import (
     PartAssessment,
     Refusal,
     SurfaceField,
+    Varied,
 )
-from printworthy.workers import spread
+from printworthy.workers import room, spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
 Progress = Callable[[str, str, float], None]
 
 
-def read(root: Path) -> Job:
-    """A workspace with the load cases its ride makes. Raises WorkspaceProblems with all that is wrong."""
-    job, wrong = ride.loaded(workspace.read(root))
+def read(root: Path, changes: Mapping[str, str] | None = None) -> Job:
+    """A workspace with the load cases its ride makes, some figures of the vehicle replaced by `changes`. Raises
+    WorkspaceProblems with all that is wrong."""
+    job, wrong = ride.loaded(workspace.read(root, changes))
     if wrong:
         raise WorkspaceProblems(root, wrong)
     return job
@@ -72,8 +74,23 @@ def assess(
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 
+def varied(before: Job, after: Job, cache: Cache, progress: Progress, *, solve: bool) -> Varied:
+    """What other figures of the vehicle do: handling, loads, verdicts, scaled from what is kept of the parts. `solve`:
+    parts that cannot be scaled are assessed as they would be. Raises InputError for a vehicle without mechanism."""
+    found = []
+    for old, new in zip(before.parts, after.parts, strict=True):
+        kept = from_cache(before, old, cache)
+        known = kept[0] if kept is not None and isinstance(kept[0], PartAssessment) else None
+        if old.mounting is None or old.role in before.rules.metal_roles:
+            continue
+        found.append(verdict.changed(old, new, known, after))
+    open_ = tuple(c.part for c in found if not c.word[1]) if solve else ()
+    anew = {p.part: p for p in assess(after, cache, progress, open_)[0].parts} if open_ else {}
+    return Varied(ride.compared(before, after), tuple(verdict.solved(c, anew.get(c.part)) for c in found))
+
+
 def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:
-    """One part, computed. Raises InputError, NotComputed."""
+    """One part, computed, once there is memory for it. Raises InputError, NotComputed."""
     began = time.monotonic()
     cards = polymers(job, part)
     if part.role in job.rules.metal_roles or not cards:
@@ -84,18 +101,32 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
 
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
+    there, hollow = strength.machine_memory(), part.fill is not None
+    wanted = strength.need(solid.report.unknowns, len(part.cases), len(cards), hollow=hollow)
+    tell(wanted.words)
+    wanted.check(there)
+    with room(wanted.memory, there, lambda: tell("waits for memory")):
+        done, field, turning = decided(job, part, cards, solid, tell)
+    keep_turning(cache, key, turning)
+    return replace(done, key=key, seconds=time.monotonic() - began), field
+
+
+def decided(
+    job: Job, part: Part, cards: tuple[MaterialCard, ...], solid: shape.Solid, tell: options.Tell
+) -> tuple[PartAssessment, SurfaceField, strength.Turning]:
+    """A meshed part in its polymers; the assessment lacks its key and time. Raises InputError, NotComputed."""
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
     found, turning = options.searched(study, tell)
-    keep_turning(cache, key, turning)
     judged = [
         options.option(study, card, direction, tell)
         for card in cards
         for direction in options.directions(part, found.chosen)
     ]
     chosen = verdict.choose(judged, part)
-    tell("mesh error")
-    judged[chosen] = best = options.sharpened(study, judged[chosen])
+    tell("mesh error", 0.0)
+    full = options.filled(study, judged[chosen])
+    judged[chosen] = best = options.sharpened(study, judged[chosen], full)
     measured = [d for d in job.dimensions if d.part == part.name]
     done = PartAssessment(
         part=part.name,
@@ -103,20 +134,22 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
         role=part.role,
         consequence=verdict.consequence(part, job.rules),
         shape=solid.shape,
-        mesh=solid.report,
+        mesh=study.report,
         options=tuple(judged),
         chosen=chosen,
         search=found,
         metals=tuple(options.compared_metals(study)),
         factors=study.factors,
         inputs=job.cards[best.result.material].values,
-        key=key,
-        seconds=time.monotonic() - began,
+        key="",
+        seconds=0.0,
         invented=invented(job, cards),
         dimensions={d.name: evidence.capability(d.values, d.lower, d.upper) for d in measured},
         printing=making.layers(job, part, solid.surface, best, tell),
+        solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
+        yardsticks=options.yardsticks(study, best),
     )
-    return done, options.skin(study, best)
+    return done, options.skin(study, best), turning
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:

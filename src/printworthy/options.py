@@ -16,11 +16,14 @@ from printworthy.results import (
     DirectionResult,
     DirectionSearch,
     Life,
+    MeshReport,
     MetalOption,
     Option,
+    SolidOption,
     Step,
     SurfaceField,
     Weight,
+    Yardstick,
 )
 from printworthy.strength import Heating, Model, Prepared, Turning
 
@@ -32,11 +35,12 @@ SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are o
 @dataclass(frozen=True, slots=True, eq=False)
 class Study:
     """What all options of a part share: its hot states and, by card name, the temperature [degC] its strengths are made
-    for, design values, elastic model, weighed pieces."""
+    for, design values, elastic model, weighed pieces. `report`: of the mesh, with the printed walls counted."""
 
     job: Job
     part: Part
     ready: Prepared
+    report: MeshReport
     cards: tuple[MaterialCard, ...]
     factors: tuple[Step, ...]
     heating: Heating
@@ -63,13 +67,14 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
         job,
         part,
         ready,
+        strength.wall_report(ready.solid.report, own.sampler, part.fill),
         cards,
         verdict.factors(part, job.rules),
         heating,
         tops,
         designs={card.name: design_values(job, part, card, low, tops[card.name]) for card in cards},
         models={cards[0].name: own, **others},
-        weights={card.name: evidence.weight(card, ready.solid.volume, weighings, job.rules) for card in cards},
+        weights={card.name: evidence.weight(card, strength.volume(own), weighings, job.rules) for card in cards},
     )
 
 
@@ -83,23 +88,36 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
 def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Option:
     """One material built one way, judged."""
     tell(f"{card.name}, {words(direction)} up", 0.0)
-    job, part, report = at.job, at.part, at.ready.solid.report
+    job, part, report = at.job, at.part, at.report
     design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
     gain = strength.relief(heat, card, design, at.tops[card.name])
     result = strength.utilisation(model, direction, design, at.factor, gain)
-    checks = strength.side_checks(model, result, design)
+    kept = evidence.kept_share(card, part.lasting_load, at.tops[card.name])
+    checks = strength.side_checks(model, result, design, card, kept, verdict.service_range(part, job.vehicle)[0])
     states = heat.results if heat else ()
     lasts, weight = life(job, part, card, design, result, verdict.Mesh(report)), at.weights[card.name]
     answer = verdict.decide(
         part, card, job.vehicle, job.rules, design, result, checks, report, life=lasts, weight=weight, heat=states
     )
     lay = strength.lay_of(at.ready, part, job.vehicle.printer, direction)
-    mass = strength.mass(at.ready.solid, card)
+    mass = strength.mass(model, card)
     return Option(result, design, checks, answer, mass, lay, life=lasts, weight=weight, heat=states)
 
 
-def sharpened(at: Study, option: Option) -> Option:
-    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance."""
+def filled(at: Study, option: Option) -> SolidOption | None:
+    """An option of a part with infill as it were if printed solid; None for a part that is."""
+    if at.part.fill is None:
+        return None
+    card, direction = at.job.cards[option.result.material], option.result.direction
+    model = strength.model(at.ready, replace(at.part, fill=None), card, only=direction)
+    gain = strength.relief(at.heating.of(card.name, direction), card, option.design, at.tops[card.name])
+    result = strength.utilisation(model, direction, option.design, at.factor, gain)
+    return SolidOption(result, strength.mass(model, card))
+
+
+def sharpened(at: Study, option: Option, full: SolidOption | None) -> Option:
+    """An option judged again with what is too slow for all of them: buckling, mesh error, critical distance.
+    `full`: the same printed solid, where it has infill."""
     job, part, ready = at.job, at.part, at.ready
     result, design, card = option.result, option.design, job.cards[option.result.material]
     model = at.models[card.name]
@@ -108,10 +126,11 @@ def sharpened(at: Study, option: Option) -> Option:
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
-    lasts = life(job, part, card, design, result, verdict.Mesh(ready.solid.report, bracket, distance))
+    lasts = life(job, part, card, design, result, verdict.Mesh(at.report, bracket, distance))
     answer = verdict.decide(
-        part, card, job.vehicle, job.rules, design, result, checks, ready.solid.report,
+        part, card, job.vehicle, job.rules, design, result, checks, at.report,
         bracket=bracket, distance=distance, life=lasts, weight=option.weight, heat=option.heat,
+        solid=full.result if full else None,
     )  # fmt: skip
     return replace(option, checks=checks, verdict=answer, bracket=bracket, distance=distance, life=lasts)
 
@@ -123,16 +142,30 @@ def life(
     return verdict.life(part, card, job.vehicle, job.rules, design, result, mesh, job.fatigue)
 
 
+def yardsticks(at: Study, option: Option) -> tuple[Yardstick, ...]:
+    """Component tests of open standards held against an option; none where the part has none."""
+    if not at.part.yardsticks:
+        return ()
+    name = option.result.material
+    part = replace(at.part, cases=at.part.yardsticks)
+    model = strength.model(at.ready, part, at.job.cards[name], factored=at.models[name])
+    factor = at.factors[1].factor  # the special factor; a test's load is its own, without the factor on load
+    result = strength.utilisation(model, option.result.direction, option.design, factor)
+    mesh = verdict.Mesh(at.ready.solid.report)
+    return verdict.yardsticks(part, at.job, option.design, result, mesh)
+
+
 def compared_metals(at: Study) -> Iterator[MetalOption]:
     """The same solid in the metals named as alternatives, or in one common light alloy."""
-    job, part, printed = at.job, at.part, at.models[at.cards[0].name]
+    job, part = at.job, replace(at.part, fill=None)
+    printed = at.models[at.cards[0].name] if at.part.fill is None else None  # the factor of a hollow print is too soft
     named = [n for n in (part.material, *part.alternatives) if job.cards[n].kind == "metal"]
     for name in named or [COMPARED_METAL]:
         card = job.cards[name]
         model = strength.model(at.ready, part, card, factored=printed)
         used = strength.metal_utilisation(model, card.values["yield_strength"].value, at.factor)
         case = max(used, key=lambda name: used[name])
-        yield MetalOption(name, strength.mass(at.ready.solid, card), used[case], case, used)
+        yield MetalOption(name, strength.mass(model, card), used[case], case, used)
 
 
 def skin(at: Study, option: Option) -> SurfaceField:

@@ -60,6 +60,8 @@ DIMENSIONS: dict[str, Dimension] = {
     "money by area": Dimension("EUR/cm^2", ("EUR/cm^2", "EUR/m^2"), 1e6, 1e-9),
     "money by energy": Dimension("EUR/kWh", ("EUR/kWh",), 1e6, 1e-6),
     "flow": Dimension("mm^3/s", ("mm^3/s", "cm^3/s", "cm^3/min", "cm^3/h"), 1e7, 1e-6),
+    "frequency": Dimension("1/s", ("Hz", "1/s", "kHz", "1/min"), 1e9, 1e-9, shown="Hz"),
+    "acceleration density": Dimension("mm^2/s^3", ("g^2/Hz", "(m/s^2)^2/Hz", "m^2/s^3"), 1e15, shown="(m/s^2)^2/Hz"),
     "jerk": Dimension("mm/s^3", ("m/s^3", "mm/s^3"), 1e12, 1e-6, shown="m/s^3"),
     "time by area": Dimension("s/cm^2", ("s/cm^2", "min/cm^2"), 1e6, 1e-6),
     "time by volume": Dimension("s/cm^3", ("s/cm^3", "min/cm^3"), 1e6, 1e-6),
@@ -87,6 +89,7 @@ _NAMES: dict[str, str] = {
     "us": "us", "µs": "us", "ms": "ms", "s": "s", "min": "minute", "h": "hour", "day": "day",
     "deg": "degree", "°": "degree", "rad": "radian", "%": "percent", "ppm": "ppm",
     "week": "week", "month": "month", "year": "year", "EUR": "EUR", "kWh": "(kW*h)",
+    "Hz": "hertz", "kHz": "kilohertz",
     "mph": "mile_per_hour", "J": "J", "mJ": "mJ", "kJ": "kJ", "mW": "mW", "W": "W", "kW": "kW",
 }  # fmt: skip
 
@@ -290,7 +293,7 @@ _EXPRESSION = rf"{_FACTOR}(?:[*/]{_FACTOR})*"
 def _name(name: str, dimension: str) -> str:
     if name in _NAMES:
         # An acceleration in grams has no meaning, one in multiples of standard gravity is what everybody writes.
-        standard = {("acceleration", "g"): "standard_gravity"}
+        standard = {("acceleration", "g"): "standard_gravity", ("acceleration density", "g"): "standard_gravity"}
         differences = {"degC": "delta_degC", "degF": "delta_degF"} if dimension != "temperature" else {}
         spelled = standard.get((dimension, name), _NAMES[name])
         return differences.get(spelled, spelled)

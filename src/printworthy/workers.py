@@ -16,6 +16,7 @@ Tell = Callable[[str, str, float], None]
 ONE_THREAD = ("NGS_NUM_THREADS", "OPENBLAS_NUM_THREADS", "NUMBA_NUM_THREADS", "OMP_NUM_THREADS")
 POLL = 0.1  # [s]
 _told: Any = None
+_memory: Any = None
 
 
 def spread(
@@ -31,7 +32,8 @@ def spread(
         return [task(item, tell) for item in items]
     context = get_context("spawn")
     told = context.Queue()
-    with _one_thread(), ProcessPoolExecutor(count, context, _start, (told,)) as pool:
+    memory = (context.Condition(), context.Value("d", 0.0, lock=False))
+    with _one_thread(), ProcessPoolExecutor(count, context, _start, (told, memory)) as pool:
         futures = [pool.submit(_run, task, item) for item in items]
         try:
             _watch(futures, told, tell)
@@ -43,9 +45,31 @@ def spread(
             raise
 
 
-def _start(told: Any) -> None:
-    global _told  # a worker process has one channel for its whole life
-    _told = told
+@contextmanager
+def room(gigabytes: float, there: float, waits: Callable[[], None]) -> Iterator[None]:
+    """Memory [GB] kept for what is computed inside, out of what is `there`: begins once it fits beside what the other
+    processes of a `spread` keep, and calls `waits` if that takes time. Alone it begins at once."""
+    if _memory is None:
+        yield
+        return
+    changed, kept = _memory
+    with changed:
+        if kept.value + gigabytes > there:
+            waits()
+        # Nothing is waited for that no other process can give back.
+        changed.wait_for(lambda: kept.value <= 0 or kept.value + gigabytes <= there)
+        kept.value += gigabytes
+    try:
+        yield
+    finally:
+        with changed:
+            kept.value = max(0.0, kept.value - gigabytes)
+            changed.notify_all()
+
+
+def _start(told: Any, memory: Any) -> None:
+    global _told, _memory  # a worker process has one channel, and one account of memory, for its whole life
+    _told, _memory = told, memory
 
 
 def _run(task: Callable[[Item, Tell], Result], item: Item) -> Result:

@@ -11,6 +11,8 @@ import pytest
 from typer.testing import CliRunner
 
 from printworthy.cli import app, main
+from printworthy.cli.show import progress_line
+from printworthy.strength import NEEDS
 
 RUN = CliRunner()
 
@@ -108,6 +110,16 @@ def test_assess_writes_a_dossier_and_answers_by_its_exit_code(
     pages = list((tmp_path / "dossier").glob("*.html"))
     assert len(pages) == 1
     assert "Invented" in pages[0].read_text()
+
+
+def test_what_a_part_needs_is_left_standing(capsys: pytest.CaptureFixture[str]) -> None:
+    with progress_line(quiet=False) as tell:
+        for stage in (f"{NEEDS}40 s and 0.9 GB", "exact checks"):
+            tell("peg", stage, 0.0)
+    assert "peg: needs about 40 s and 0.9 GB" in capsys.readouterr().err.splitlines()
+    with progress_line(quiet=True) as tell:
+        tell("peg", f"{NEEDS}40 s and 0.9 GB", 0.0)
+    assert "needs" not in capsys.readouterr().err
 
 
 def test_the_page_of_verbs_is_what_help_says() -> None:

@@ -30,7 +30,10 @@ def test_the_published_set(tmp_path: Path) -> None:
     assert result.exit_code == 0
     for words in ("n = 18", "significance 0.465, not rejected", "B-basis 129.3 MPa", "B-basis 124.2 MPa"):
         assert words in result.output
-    page = (tmp_path / "p.html").read_text()
+    assert "recommended (normal): B-basis 129.3 MPa" in result.output
+    page = (tmp_path / "p.html").read_text(encoding="utf-8")
+    assert "recommended: normal" in page
+    assert "How many coupons for which knock-down" in page
     assert page.count("<svg") >= 2
     assert "Hanson-Koopmans" in page
 
@@ -59,6 +62,17 @@ def test_batches_are_compared(tmp_path: Path) -> None:
     assert "batch B against s, batch A: not accepted" in differ
     agree = RUN.invoke(app, ["coupons", str(table(tmp_path / "b.csv", "50 50.5 51 51.3 49 49.2 50 50.1", "AB"))]).output
     assert "batches agree" in agree
+
+
+def test_claims_and_shear_are_told(tmp_path: Path) -> None:
+    path = table(tmp_path / "a.csv", "50 51 52 53 54")
+    path.write_text(path.read_text().replace("in layer", "between layers"))
+    stated = ["--cast-scatter", "0.01", "--mass", "34 g", "59 g"]
+    result = RUN.invoke(app, ["coupons", str(path), *stated])
+    assert "S, shear strength between layers: 26 MPa ASSUMED" in result.output
+    assert "more repeatable than die casting: does not hold" in result.output
+    wrong = RUN.invoke(app, ["coupons", str(path), "--cast-scatter", "5"])
+    assert "is not a share" in str(wrong.exception)
 
 
 def test_a_wrong_table_is_told_by_line(tmp_path: Path) -> None:

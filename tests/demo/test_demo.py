@@ -14,12 +14,12 @@ from netgen.occ import OCCGeometry
 
 from printworthy import flow, shape
 from printworthy.demo import build
-from printworthy.demo.build import drawn
+from printworthy.demo.build import drawn, place
 from printworthy.demo.files import triangles
 from printworthy.demo.shapes import DRAWINGS
 from printworthy.demo.solids import plate, rectangle, rod
 from printworthy.errors import InputError
-from printworthy.inputs import Job
+from printworthy.inputs import Job, RideSpan
 
 
 @pytest.fixture(scope="module")
@@ -32,6 +32,15 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def job(folder: Path) -> Job:
     return flow.read(folder)
+
+
+def test_the_workshop_reads_as_records(job: Job) -> None:
+    shop = job.workshop
+    assert shop.demand is not None
+    assert shop.demand.ride_a_year == RideSpan(300.0, "h")
+    (tray,) = shop.consolidations
+    assert [b.mass for b in tray.bought] == [0.31, 0.19, 0.06]
+    assert tray.parts == ()
 
 
 def closed(corners: np.ndarray) -> trimesh.Trimesh:
@@ -103,8 +112,15 @@ def test_step_files_are_in_millimetres(folder: Path) -> None:
 
 def test_the_same_bytes_every_time(folder: Path) -> None:
     for name, drawing in DRAWINGS.items():
-        place, content = drawn(name, drawing)
-        assert (folder / place).read_bytes() == content, name
+        assert (folder / place(name, drawing)).read_bytes() == drawn(name, drawing), name
+
+
+def test_a_drawn_part_that_was_changed_is_kept_and_named(tmp_path: Path) -> None:
+    build(tmp_path)
+    part = tmp_path / "parts" / "pinch-bolt.step"
+    part.write_bytes(part.read_bytes() + b"\n")
+    with pytest.raises(InputError, match=r"pinch-bolt\.step: differs"):
+        build(tmp_path)
 
 
 def test_a_second_run_touches_nothing(folder: Path) -> None:

@@ -53,6 +53,7 @@ from printworthy.results import (
     SurfaceField,
     Verdict,
 )
+from printworthy.workspace.rules import read_rules
 
 LENGTH, RADIUS = 90.0, 11.0
 MODES = ("between layers, tension with shear", "in the layer, tension", "in the layer, compression")
@@ -232,7 +233,7 @@ def job(parts: tuple[Part, ...], root: Path = Path("/tmp/job")) -> Job:
             CouponSet("pa-cf-z", "pa-cf", "between layers", (29.0, 31.0, 33.0, 30.5, 31.5), 23.0, "moist", "invented",
                       True, Place(root / "evidence/a.csv", 2)),
         ),
-        Rules({"ultimate factor": Quantity(1.5, "", "14 CFR 25.303", "from memory"),
+        Rules({**read_rules().values, "ultimate factor": Quantity(1.5, "", "14 CFR 25.303", "from memory"),
                "governing_share": Quantity(0.8, "", "own rule", "assumed"),
                **{f"claim_{n}": Quantity(v, "", "a claim", "common practice, no source")
                   for n, v in (("share_of_moulded", 0.85), ("scatter", 1.0), ("peak_load", 0.576))}},

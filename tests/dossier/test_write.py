@@ -103,7 +103,7 @@ def test_semantics(page: Page) -> None:
     assert tags["table"] == tags["caption"] > 10
     assert all(a.get("scope") in {"row", "col"} for t, a in page.tags if t == "th")
     plates = [a for _, a in page.tags if a.get("class") == "plate"]
-    assert len(plates) == 8 + 3  # two and a waterfall for each part, disc and refinement for the first
+    assert len(plates) == 8 + 3 + 3  # two and a waterfall for each part, disc and refinement for the first, coupons
     assert all(a["role"] == "img" and len(a["aria-label"] or "") > 60 for a in plates)
 
 
@@ -133,7 +133,7 @@ def test_a_turned_part_that_changes_the_word_says_so(page: Page) -> None:
 
 def test_invented_data_are_marked_on_every_section_and_every_printed_page(written: Path, page: Page) -> None:
     marked = page.text.count("Invented data. Made up")
-    assert marked == 1 + 1 + 3 + 1  # head, summary, three parts, rules
+    assert marked == 1 + 1 + 3 + 1 + 1  # head, summary, three parts, coupons, rules
     assert '@top-right { content: "INVENTED DATA' in written.read_text(encoding="utf-8")
 
 
@@ -174,7 +174,7 @@ def test_text_of_a_person_is_never_markup(tmp_path: Path) -> None:
     assert html.unescape(html.escape(HOSTILE)) in page.text
     assert [a["class"] for t, a in page.tags if t == "div" and a.get("class") == "plate"] == [
         "plate"
-    ] * 5  # two of the part, its disc, its refinement, its waterfall
+    ] * 8  # two of the part, its disc, its refinement, its waterfall, three of coupons
 
 
 def test_every_number_comes_back_from_the_record(written: Path) -> None:

@@ -148,3 +148,23 @@ def test_two_processes_give_what_one_gives(tmp_path: Path) -> None:
     assert {p.part for p in both.parts} == {"bar", "twin"} == set(told) - {""}
     used = [p.option.result.utilisation for p in both.parts]
     assert used[0] == pytest.approx(used[1], rel=1e-9)
+
+
+def test_a_bar_with_infill_stands_beside_the_solid_one(tmp_path: Path) -> None:
+    """The hollow bar is lighter by three quarters of its core, and worked harder."""
+    fill = 'build_direction = "+z"\n[fill]\nwall = "2 mm"\ndensity = "25 %"'
+    part = only(assess(tmp_path, extra=fill))
+    assert part.solid is not None
+    assert part.option.mass / part.solid.mass == pytest.approx(
+        1 - 0.75 * 76 * 8 * 4 / (80 * AREA), rel=0.08
+    )  # on a coarse mesh
+    assert part.solid.result.utilisation == pytest.approx(
+        FACTOR * 500 / AREA / part.option.design.in_layer.value, rel=1e-6
+    )
+    assert part.option.result.utilisation > 1.2 * part.solid.result.utilisation
+    assert part.verdict.word in ("print with conditions", "not decided")
+    assert part.printing is not None
+    assert part.solid.printing is not None
+    assert (part.printing.infill, part.solid.printing.infill) == (0.25, 1.0)
+    assert part.printing.volume < 0.8 * part.solid.printing.volume
+    assert any("layers of quadrature points" in w for w in part.mesh.warnings)

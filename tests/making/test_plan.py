@@ -12,6 +12,7 @@ from bodies import Triangles, block, bracket
 from printworthy.inputs import (
     PRINTER_VALUES,
     PROCESS_VALUES,
+    Bought,
     Consolidation,
     Demand,
     Geometry,
@@ -19,11 +20,12 @@ from printworthy.inputs import (
     PartMaking,
     PoolPrinter,
     Prices,
+    RideSpan,
     Workshop,
 )
 from printworthy.making import Made, made, printed, settings
 from printworthy.making.consolidation import merged
-from printworthy.results import Making
+from printworthy.results import Life, Making
 from printworthy.workspace.cards import read_cards
 from printworthy.workspace.rules import read_rules
 from printworthy.workspace.workshop import _cards, _prices
@@ -122,6 +124,21 @@ def test_a_missing_price_makes_the_cost_unknown_not_zero() -> None:
     assert all(c.break_even is None for c in bare.parts[0].courses)
 
 
+def test_bought_pieces_go_with_their_mass_and_price() -> None:
+    one = plan([thing("tray", block(80, 60, 10))]).parts[0]
+    bought = (Bought("floor", "x", 0.3, 14.0), Bought("side", "x", 0.2, 10.0))
+    stated = Consolidation("tray", "tray", (), fasteners=10, fastener_mass=0.004, fastener_price=0.25, assembly=1800.0,
+                           bought=bought)  # fmt: skip
+    found = merged(stated, {"tray": one}, shop().prices)
+    labour = shop().prices.values["labour"].value  # by the hour
+    assert found.pieces == (12, 1)
+    assert found.mass[0] == pytest.approx(0.3 + 0.2 + 0.04)
+    assert found.cost[0] == pytest.approx(14 + 10 + 2.5 + labour / 2)
+    unpriced = merged(replace(stated, bought=(Bought("floor", "x"),)), {"tray": one}, shop().prices)
+    assert unpriced.cost[0] is None
+    assert unpriced.missing[:2] == ("mass of floor", "price of floor")
+
+
 def test_zero_demand_is_said() -> None:
     found = plan([thing("a", block(20, 20, 20), quantity=0, failure_rate=0.0, failure_source="x")],
                  demand=Demand(fleet=5, years=2))  # fmt: skip
@@ -152,3 +169,30 @@ def test_several_parts_in_one() -> None:
     unknown = merged(replace(stated, fastener_mass=None, parts=("left", "gone")), parts, shop().prices)
     assert unknown.mass[0] is None
     assert set(unknown.missing) == {"gone as a printed part", "mass of a fastener"}
+
+
+@pytest.mark.parametrize(
+    ("stated", "per", "rate", "words"),
+    [
+        (None, "h", 300 / 600, "retired after 600 h at 300 h a year"),  # by hand: ride of a year over the life
+        (0.1, "h", 0.5, "the larger is taken"),
+        (0.9, "h", 0.9, "the larger is taken"),
+        (0.1, "km", 0.1, "cannot be compared"),
+        (None, "km", None, "cannot be compared"),
+    ],
+)
+def test_spares_by_the_fatigue_life(stated: float | None, per: str, rate: float | None, words: str) -> None:
+    life = Life(per, None, 600.0, 5000.0, True, (), (), (), (), True)  # type: ignore[arg-type]
+    one = replace(thing("a", block(20, 20, 20), failure_rate=stated, failure_source="x"), life=life)
+    demand = Demand(fleet=4, years=6.0, ride_a_year=RideSpan(300.0, "h"))
+    found = plan([one], demand=demand).spares
+    assert found is not None
+    assert [p.rate for p in found.plans] == ([] if rate is None else [pytest.approx(4 * rate)])
+    assert any(words in w for w in found.words)
+
+
+def test_without_a_life_or_a_rate_spares_are_not_known() -> None:
+    found = plan([thing("a", block(20, 20, 20))], demand=Demand(fleet=4, years=6.0)).spares
+    assert found is not None
+    assert found.plans == ()
+    assert "there is no fatigue life" in found.words[0]

@@ -9,10 +9,10 @@ import pytest
 from bodies import Triangles, block, bracket, rod
 
 from printworthy.errors import CardError, GeometryError, InputError
-from printworthy.inputs import MakingCard, Quantity
+from printworthy.inputs import Fill, MakingCard, Quantity
 from printworthy.making import lay_figures
 from printworthy.making.motion import path_time
-from printworthy.making.printing import Settings, bed_seconds, printed, settings
+from printworthy.making.printing import Settings, bed_seconds, hollow, printed, settings
 from printworthy.making.sections import slices, supports, upright
 
 HOW = Settings(0.2, 45.0, 0.45, 120.0, 180.0, 100.0, 300.0, 5000.0, 8.0, 15.0, 0.4, 0.3, 6.0, 0.15)
@@ -59,6 +59,14 @@ def test_a_solid_print_holds_the_part_and_a_sparse_one_less() -> None:
     inner = (40 - 2 * wall) * (30 - 2 * wall)
     assert sparse.volume == pytest.approx(1200 * 8 * 0.2 + (1200 - 0.8 * inner) * 92 * 0.2, rel=1e-6)
     assert sparse.seconds < solid.seconds
+
+
+def test_a_stated_wall_is_laid_in_whole_beads_and_layers() -> None:
+    """By hand: a wall of two pitches and a little takes three beads; 1 mm of layers of 0.2 mm takes five."""
+    inside = hollow(HOW, Fill(2.1 * HOW.pitch, 0.2))
+    assert (inside.walls, inside.infill) == (3, 0.2)
+    assert (hollow(HOW, Fill(2 * HOW.pitch, 0.2)).walls, hollow(HOW, Fill(1.0, 0.2)).solid_layers) == (2, 5)
+    assert hollow(HOW, None) is HOW
 
 
 def test_no_print_is_faster_than_its_flow() -> None:

@@ -79,6 +79,13 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
 @pytest.mark.parametrize(
     ("old", "new", "line"),
     [
+        ('per = "h"\ncycles = 12', 'per = "km"\ncycles = 12', "count by h and by km"),
+        ('column = "frame up"', 'column = "frame down"', 'has no column "frame down"'),
+        ('gravity = "in it"', 'gravity = "none"', 'gravity is said to be "none", and its mean is 1 g'),
+        ('full = "sprung"', 'full = "height"', 'full = "height" is no number of the event'),
+        ('log = { file = "logs/rough-track.csv"', 'log = { file = "logs/smooth.csv"', "smooth.csv: is not there"),
+        ("cycles = 6\ncomputed = true", "cycles = 6\nratio = 0\ncomputed = true", "needs cycles and has no ratio"),
+        ('cycles = 2\nlevels', 'cycles = 2\ncomputed = true\nlevels', "no course of the load is computed"),
         ('wheelbase = "1150 mm"', 'wheelbase = "0 mm"', "is not above zero"),
         ('wheelbase = "1150 mm"', 'wheelbase = "500 mm"', "not between the wheels"),
         ('deceleration = "0.7 g"', 'deceleration = "0.95 g"', "more than this vehicle can do"),
@@ -137,3 +144,21 @@ def test_a_part_without_a_machine_is_told_so(job: Job) -> None:
     _, wrong = ride.loaded(replace(job, vehicle=replace(job.vehicle, machine=None)))
     assert wrong
     assert all(isinstance(w, InputError) and "mechanism is not stated" in str(w) for w in wrong)
+
+
+def test_a_what_if_stands_beside_the_cases(job: Job) -> None:
+    lever = next(p for p in job.parts if p.name == "hand-lever")
+    fall = "falls over onto its lever"
+    assert fall not in {c.name for c in lever.cases}
+    assert {c.name for c in lever.yardsticks} == {fall, "brake lever"}
+    (case,) = (c for c in lever.yardsticks if c.name == fall)
+    assert case.loads[0].vector[0] < 0  # it points out along x, to the right: the ground pushes it in
+
+
+def test_a_record_of_the_frame_says_nothing_of_a_part_on_the_wheel(job: Job) -> None:
+    cases = {p.name: {c.name: c for c in p.cases} for p in job.parts}
+    lamp, guard = cases["headlamp-surround"]["rough track"], cases["mudguard"]["rough track"]
+    assert lamp.duty is not None
+    assert lamp.duty.passes == pytest.approx(50)  # once in 0.02 h
+    assert 0.8 < max(lamp.duty.history) < 0.9  # 2.55 g of the 3 g at which the case acts in full
+    assert guard.duty is None

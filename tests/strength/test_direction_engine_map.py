@@ -162,7 +162,7 @@ def test_compiled_criteria_are_the_criteria(strain: list[float], free: list[floa
     c = transversely_isotropic(8000.0, 3000.0, 0.35, 0.40, 1100.0)
     order = ("X", "Z", "S", "S12", "Xc", "Zc")
     strengths = np.array([getattr(STRENGTHS, n) for n in order])
-    worst, where = worst_by_mode(e[None, None], c[None], np.array(free)[None], strengths)
+    worst, where = worst_by_mode(e[None, None], np.ones(2), c[None], np.array(free)[None], strengths)
     every = by_mode((c @ e).T - np.array(free), STRENGTHS)
     assert worst[0, 0] == pytest.approx(every.max(axis=0), rel=1e-6, abs=1e-6)
     picked = every[where[0, 0], np.arange(6)]

@@ -11,11 +11,11 @@ import pytest
 
 from printworthy import strength
 from printworthy.evidence import design_values, relief, temperature_factor
-from printworthy.inputs import Geometry, HeatBody, HeatPath, HeatState, Held, Part, Vehicle
+from printworthy.inputs import Fill, Geometry, HeatBody, HeatPath, HeatState, Held, Part, Vehicle
 from printworthy.ride.heat import STEFAN_BOLTZMANN
-from printworthy.strength.conduction import Conductor
+from printworthy.strength.conduction import Conductivity, Conductor, Flow
 from printworthy.strength.exchange import Exchange, still_air, sunlight
-from printworthy.strength.heat import Heater
+from printworthy.strength.heat import Heater, infill_share
 from printworthy.workspace.cards import read_cards
 from printworthy.workspace.rules import read_rules
 from specimens import plane, shape_faces, solid
@@ -115,3 +115,35 @@ def test_relief_is_the_heat_step_at_each_points_own_temperature() -> None:
     assert gain["in_layer"][1] == pytest.approx(
         temperature_factor(CARD, 60.0).factor / temperature_factor(CARD, 100.0).factor
     )
+
+
+def test_infill_conducts_between_the_bounds_of_any_mix() -> None:
+    """80 % polymer of 0.25 W/(m K), 20 % air of 0.026: 0.2052 side by side, 0.09181 in series (derived). The air here
+    is a little colder, hence the tolerance."""
+    assert 0.25 * infill_share(0.8, (0.25,), least=False) == pytest.approx(0.2052, rel=0.01)
+    assert 0.25 * infill_share(0.8, (0.25,), least=True) == pytest.approx(0.09181, rel=0.06)
+
+
+def test_a_rod_with_infill_conducts_as_wall_and_core_side_by_side(tmp_path: Path) -> None:
+    """Ends at 0 and 100 degC: the ends of the rod are wall, so the gradient away from them is taken; sum of k A."""
+    body = strength.prepared(solid(occ.Box((0, 0, 0), (60, 12, 12)), tmp_path, 2.0), {})
+    fill, k = Fill(2.0, 0.2), Conductivity(0.3, 0.2, infill=0.1)
+    c = strength.conductor(body, fill)
+    x = c.ready.solid.corners.mean(axis=1)[:, 0]
+    ends = [
+        Exchange(c.points_of(np.flatnonzero(np.isclose(x, at))), 1e7, 0.0, lambda _, t=t: t)
+        for at, t in ((0.0, 0.0), (60.0, 100.0))
+    ]
+    t = Flow(c, ends, np.zeros(len(c.area)), 20.0).steady(k, np.array([0.0, 0.0, 1.0]))
+    points = c.ready.solid.points
+    middle = np.abs(points[:, 0] - 30) < 12
+    slope = np.polyfit(points[middle, 0], t[: len(points)][middle], 1)[0]
+    across = k.weights(c)[np.abs(c.ready.sampler.points[: len(c.weights), 0] - 30) < 12].sum()
+    assert 0.3 * slope * across / 24 == pytest.approx(passed(c, ends[1], t), rel=0.02)
+    assert across / 24 == pytest.approx(144 - 0.9 * 64, rel=0.03)
+
+
+def passed(c: Conductor, end: Exchange, t: np.ndarray) -> float:
+    """Heat [mW] through an end."""
+    flux = end.flux((c.surface @ t)[end.where], 0.0)[0]
+    return float(1e-3 * flux @ c.area[end.where])

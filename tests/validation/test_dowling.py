@@ -9,12 +9,13 @@ from __future__ import annotations
 import pytest
 from compare import Source, compare
 
-from printworthy.evidence.fatigue import basquin_life, goodman, walker
+from printworthy.evidence.fatigue import basquin_life, gerber, goodman, walker
 
 SOURCE = Source("Dowling, Mechanical Behavior of Materials", "AISI 4340, mean stress", "from memory")
 INTERCEPT, SLOPE, STRENGTH = 1758.0, -0.0977, 1172.0
 EQUIVALENT = {
     "Goodman": (lambda a, m: goodman(a, m, STRENGTH), 602.881, 28593),
+    "Gerber": (lambda a, m: gerber(a, m, STRENGTH), 514.997, 143429),
     "Morrow": (lambda a, m: goodman(a, m, INTERCEPT), 564.185, 56383),
     "Smith, Watson and Topper": (walker, 591.608, 34687),
 }

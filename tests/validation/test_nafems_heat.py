@@ -1,8 +1,9 @@
-"""Three of the standard thermal benchmarks, through the package's own conduction and exchange.
+"""Standard thermal benchmarks, through the package's own conduction and exchange.
 
 NAFEMS, The Standard NAFEMS Benchmarks, TNSB rev. 3, October 1990: T2 (target from memory; it is the scalar balance
 k (Th - T) / L = e s (T^4 - Ta^4)), T3 (found in a public test that cites the publication), T4 (FinEtoolsHeatDiff.jl,
-T4NAFEMS_tut.md). A held temperature is a contact of 1e7 W/(m2 K).
+T4NAFEMS_tut.md), and the axisymmetric case with local flux (target 332.97 K found in the tests of cpmech/pmsim). A held
+temperature is a contact of 1e7 W/(m2 K).
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from printworthy.strength.exchange import Exchange
 T2 = Source("NAFEMS benchmark T2, bar that radiates", "TNSB rev. 3, 1990", "from memory")
 T3 = Source("NAFEMS benchmark T3, bar under a swinging temperature", "TNSB rev. 3, 1990; in a public test", "found")
 T4 = Source("NAFEMS benchmark T4, plate with convection", "TNSB rev. 3, 1990; found in FinEtoolsHeatDiff.jl", "found")
+RING = Source("NAFEMS axisymmetric ring with local flux", "found in the tests of cpmech/pmsim", "found")
 UP = (0.0, 0.0, 1.0)
 
 
@@ -59,3 +61,22 @@ def test_t4(tmp_path: Path) -> None:
     flow = Flow(c, [bottom, Exchange(cooled, 7500.0, 0.0, lambda _: 0.0)], np.zeros(len(c.area)), 50.0)
     t = flow.steady(Conductivity(52.0, 52.0), UP)
     compare(at(c, t, (60, 20, 1), 1.05), 18.25, abs=0.1, source=T4, quantity="(0.6, 0.2) m [degC]")
+
+
+def test_axisymmetric_ring(tmp_path: Path) -> None:
+    """A sector of 30 deg: ring of radius 20 to 100 mm, 140 mm high; 5e5 W/m2 into the inner face from 40 to 100 mm, the
+    rest of it insulated as the cuts are; everything else at 273.15 K. Tolerance as printed with the target."""
+    corners = [occ.Pnt(r, 0, z) for r, z in ((20, 0), (20, 40), (20, 100), (20, 140), (100, 140), (100, 0))]
+    outline = occ.Wire([occ.Segment(p, q) for p, q in zip(corners, [*corners[1:], corners[0]], strict=True)])
+    c = body(occ.Face(outline).Revolve(occ.Axis(occ.Pnt(0, 0, 0), occ.Z), 30), tmp_path, 4.0)
+    heated = face(c, lambda p: (np.hypot(p[:, 0], p[:, 1]) < 20.5) & (p[:, 2] > 40) & (p[:, 2] < 100))
+    cold = face(c, lambda p: (np.hypot(p[:, 0], p[:, 1]) > 99.8) | (p[:, 2] < 1e-6) | (p[:, 2] > 140 - 1e-6))
+    flux = np.zeros(len(c.area))
+    flux[heated] = 5e5
+    t = Flow(c, [held(cold, lambda _: 0.0)], flux, 20.0).steady(Conductivity(52.0, 52.0), UP)
+    points = c.ready.solid.points
+    r, z = np.hypot(points[:, 0], points[:, 1]) - 40, points[:, 2] - 40
+    near = np.hypot(r, z) < 6  # the field is smooth there: a parabola through the vertices, its value in the middle
+    terms = np.stack([np.ones(len(r)), r, z, r * r, r * z, z * z], axis=1)[near]
+    middle = float(np.linalg.lstsq(terms, t[: len(points)][near])[0][0])
+    compare(middle + KELVIN, 332.97, abs=0.05, source=RING, quantity="(0.04, 0.04) m [K]")

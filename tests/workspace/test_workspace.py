@@ -86,6 +86,36 @@ FAULTS = [
     ('note = "invented"', f'note = "{"x" * 2001}"', "(note): the text has more than 2000 characters"),
     ('note = "invented"', "load_factor = true", '(load_factor): ratio "True" is not a quantity'),
     ('note = "invented"', "retirement_life = 1979-05-27", "(retirement_life): 1979-05-27 is not a text in quotes"),
+    (
+        "[geometry]",
+        '[fill]\nwall = "1.6 mm"\ndensity = "40 %"\n[geometry]',
+        "(fill): no law is known for infill of 0.4: it holds from 0.05 to 0.3",
+    ),
+    (
+        "[geometry]",
+        '[fill]\nwall = "1.6 mm"\ndensity = "25 %"\nstiffness = "9 %"\n[geometry]',
+        "(fill): one share of the infill stands alone",
+    ),
+    (
+        "[geometry]",
+        '[fill]\nwall = "1.6 mm"\ndensity = "25 %"\nstiffness = "9 %"\nstrength = "5 %"\n[geometry]',
+        "(fill): measured shares stand without their source",
+    ),
+    (
+        "[geometry]",
+        '[fill]\nwall = "0.1 mm"\ndensity = "20 %"\n[geometry]',
+        "(fill): a wall of 0.1 mm is thinner than a bead of",
+    ),
+    (
+        "[geometry]",
+        'making = { walls = 3 }\nfill = { wall = "1 mm", density = "20 %" }\n[geometry]',
+        "(making.walls): the walls are stated twice. Leave out walls",
+    ),
+    (
+        "[geometry]",
+        'fill = { wall = "1.6 mm", density = "130 %" }\n[geometry]',
+        '(fill.density): "130 %" is not between 0 and 100 %',
+    ),
     ('unit = "mm"', 'unit = "yard"', '(geometry.unit): "yard" is not a unit a geometry file may have'),
     ('"2 mm"', '"-2 mm"', '(faces.shelf.deflection_limit): "-2 mm" is not above zero'),
     ('"2 mm"', "2", '(faces.shelf.deflection_limit): length "2" has no unit'),

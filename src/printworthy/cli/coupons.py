@@ -8,17 +8,35 @@ from typing import Annotated
 
 import typer
 
-from printworthy import dossier, evidence, workspace
-from printworthy.cli.show import console, coupon_lines
+from printworthy import dossier, evidence, units, workspace
+from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines
+from printworthy.errors import CardError
+from printworthy.workspace.cards import read_cards
 
 NAME = "coupons"
+STATED = "Claims of the trade, held against these coupons"
 
 
 def run(
     file: Annotated[Path, typer.Argument(help="Table of coupons, as in evidence/ of a workspace.")],
     page: Annotated[Path | None, typer.Option(help="Write plots and figures as an HTML page to this file.")] = None,
+    moulded: Annotated[
+        str | None, typer.Option(help="Strength of the same polymer moulded, 110 MPa.", rich_help_panel=STATED)
+    ] = None,
+    cast_scatter: Annotated[
+        float | None, typer.Option(help="Scatter of die castings, 0.05.", rich_help_panel=STATED)
+    ] = None,
+    mass: Annotated[
+        tuple[str, str] | None,
+        typer.Option(help="Mass of your print and of the metal part, 34g 59g.", rich_help_panel=STATED),
+    ] = None,
+    peak: Annotated[
+        tuple[str, str] | None,
+        typer.Option(help="Peak load of your print and of the metal part, 3.2kN 3kN.", rich_help_panel=STATED),
+    ] = None,
 ) -> None:
-    """Statistics of coupons: scatter, outliers, batches, distributions, A- and B-basis, how many more are worth it.
+    """Statistics of coupons: scatter, outliers, batches, distributions, one recommended A- and B-basis, shear,
+    how many more are worth it, and claims about printing held against them.
 
     Example: printworthy coupons my-vehicle/evidence/petg.csv --page petg.html
     """
@@ -27,9 +45,25 @@ def run(
         print(problem, file=sys.stderr)  # noqa: T201
     if problems:
         raise typer.Exit(1)
-    found = evidence.studies(sets, workspace.read_rules())
-    for line in coupon_lines(found):
+    rules, cards = workspace.read_rules(), read_cards()
+    found = evidence.studies(sets, rules)
+    oblique = evidence.oblique_studies(sets, cards, rules)
+    compared = _compared(moulded, cast_scatter, mass, peak)
+    claims = evidence.coupon_claims(found, cards, rules, compared)
+    for line in (*coupon_lines(found), *oblique_lines(oblique), *claim_lines(claims)):
         console().print(line, highlight=False, soft_wrap=True)
     if page is not None:
-        dossier.write_coupons(found, sets, page)
+        dossier.write_coupons(found, sets, oblique, claims, rules, page)
         console().print(f"Page: {page}", highlight=False, soft_wrap=True)
+
+
+def _compared(
+    moulded: str | None, cast_scatter: float | None, mass: tuple[str, str] | None, peak: tuple[str, str] | None
+) -> evidence.Compared:
+    """What was stated for the claims, in inside units."""
+    if cast_scatter is not None and not 0 < cast_scatter < 1:
+        raise CardError(f"a scatter of castings of {cast_scatter:g} is not a share", do="State 0.05 for 5 %")
+    masses = (None, None) if mass is None else tuple(units.quantity(m, "mass") for m in mass)
+    peaks = (None, None) if peak is None else tuple(units.quantity(p, "force") for p in peak)
+    strength = None if moulded is None else units.quantity(moulded, "stress")
+    return evidence.Compared(strength, cast_scatter, *masses, *peaks)

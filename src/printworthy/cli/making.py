@@ -11,7 +11,9 @@ from rich.box import SIMPLE
 from rich.table import Table
 
 from printworthy import flow, making
+from printworthy.cli.replan import keep
 from printworthy.cli.show import console, mass_words, progress_line
+from printworthy.making import state
 from printworthy.results import Making
 from printworthy.workspace.cache import Cache
 
@@ -21,6 +23,7 @@ NAME = "making"
 def run(
     folder: Annotated[Path, typer.Argument(help="Workspace folder.")],
     handover: Annotated[Path | None, typer.Option(help="Write oriented 3MF files and settings sheets here.")] = None,
+    plan: Annotated[Path | None, typer.Option(help="Write the plan's state here, for `replan`, and its page.")] = None,
     json: Annotated[bool, typer.Option("--json", help="Print everything about making as JSON.")] = False,
 ) -> None:
     """Time, cost, beds and schedule of the vehicle set; hand the parts over, turned as they are to be built.
@@ -40,6 +43,10 @@ def run(
         console().print(table(found))
         for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ())):
             console().print(line, highlight=False, soft_wrap=True)
+    if plan is not None:
+        plan.parent.mkdir(parents=True, exist_ok=True)
+        keep(state.begin(job, done), plan)
+        console().print(f"Wrote {plan} and {plan.with_suffix('.html')}", highlight=False, soft_wrap=True)
     if handover is not None:
         for path in making.hand_over(job, done, handover):
             console().print(f"Wrote {path}", highlight=False, soft_wrap=True)

@@ -11,9 +11,13 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.claims import Claim
+from printworthy.evidence.oblique import Oblique
+from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
 from printworthy.options import words
-from printworthy.results import Assessment, PartAssessment, ShapeReport
+from printworthy.results import Assessment, PartAssessment, ShapeReport, Varied
+from printworthy.strength import NEEDS
 
 PIPE_WIDTH = 140
 
@@ -25,7 +29,7 @@ def console() -> Console:
 
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
-    """One line on the error stream that says which part is at what."""
+    """One line on the error stream that says which part is at what; what each needs is left standing above it."""
     with Progress(
         SpinnerColumn(),
         TextColumn("{task.description}"),
@@ -36,6 +40,8 @@ def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]
         task = bar.add_task("reading", total=None)
 
         def tell(part: str, stage: str, share: float) -> None:
+            if stage.startswith(NEEDS) and not quiet:  # it stays, while the line below moves on
+                bar.console.print(f"{part}: {stage}", highlight=False)
             done = f" {share:.0%}" if 0 < share < 1 else ""
             bar.update(task, description=f"{part}: {stage}{done}" if part else stage)
 
@@ -69,6 +75,27 @@ def _row(part: PartAssessment) -> tuple[str, ...]:
     )
 
 
+def varied_tables(found: Varied, title: str) -> Iterator[Table]:
+    """Handling and parts before and after."""
+    table = Table(box=SIMPLE, title=title)
+    for heading, side in (("figure", "left"), ("before", "right"), ("after", "right"), ("unit", "left")):
+        table.add_column(heading, justify=side)  # type: ignore[arg-type]
+    for old, new in found.handling:
+        table.add_row(old.name, f"{old.value:.4g}", f"{new.value:.4g}", old.unit)
+    yield table
+    table = Table(box=SIMPLE)
+    for heading in ("part", "case", "load before", "after [N]", "used", "after", "verdict", "after", "how"):
+        table.add_column(heading, justify="right" if heading in ("load before", "after [N]", "used") else "left")
+    for part in found.parts:
+        case = next((c for c in part.cases if c.case == part.governing), None)
+        loads = ("", "") if case is None else (f"{case.before:.4g}", f"{case.after:.4g}")
+        used = tuple("" if u is None else f"{u:.2f}" for u in part.used)
+        after = part.word[1] or "assess again"
+        table.add_row(part.part, part.governing, *loads, *used, part.word[0] or "not assessed", after, part.how)
+    table.caption = "case: the governing one; load: its largest force on a face; used: utilisation, 1 is the limit"
+    yield table
+
+
 def mass_words(kg: float) -> str:
     """Grams below a kilogram."""
     return f"{kg * 1000:.0f} g" if kg < 1 else f"{kg:.2f} kg"
@@ -99,7 +126,39 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
         for name, b, a in s.limits:
             shown = (f"{v:.4g} MPa" if v > 0 else f"{v:.3g} MPa, not usable with n = {len(s.values)}" for v in (b, a))
             yield "  {}: B-basis {}; A-basis {}".format(name, *shown)
+        if s.recommended is not None:
+            yield from basis_lines(s.recommended)
         if s.used is not None:
             yield f"  lower limit used in decisions: {s.used:.4g} MPa"
         for remark in s.remarks:
             yield f"  {remark}"
+
+
+def basis_lines(found: Recommended) -> Iterator[str]:
+    """The recommended basis: values first, then the path and what speaks against relying on it."""
+    shown = (("none" if v is None else f"{v:.4g} MPa" if v > 0 else "not usable, too few coupons for this scatter")
+             for v in (found.b, found.a))  # fmt: skip
+    yield "  recommended ({}): B-basis {}; A-basis {}".format(found.method, *shown)
+    yield f"    path: {'; '.join(found.path)}"
+    for caution in found.cautions:
+        yield f"    caution: {caution}"
+
+
+def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
+    """Shear strength, shear modulus and exponent of each material, measured or assumed."""
+    for o in found:
+        yield f"{o.title}: shear between layers"
+        for f in o.figures:
+            unit = f" {f.unit}" if f.unit else ""
+            value = "not known" if f.value is None else f"{f.value:.4g}{unit}"
+            if not f.assumed and f.low is not None and f.high is not None:
+                value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
+            yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def claim_lines(found: Sequence[Claim]) -> Iterator[str]:
+    """Claims about printing: they decide nothing."""
+    if found:
+        yield "Claims about printing, held against these coupons (they decide nothing)"
+    for c in found:
+        yield f"  {c.claim}: {c.answer}; {c.figures} ({c.source})"

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterator, Mapping
+from importlib.metadata import version
 from pathlib import Path
 
 from printworthy.demo.files import step_text, stl_bytes, triangles
 from printworthy.demo.shapes import DRAWINGS, Drawing
 from printworthy.errors import InputError
+from printworthy.workspace.cache import Cache, key
 
 SHIPPED = Path(__file__).parent
 MARK = "vehicle.toml"  # a folder that holds the demo's own vehicle is a demo workspace
@@ -24,10 +27,11 @@ def build(folder: Path, progress: Progress | None = None) -> None:
     """
     texts = dict(_texts())
     _refuse_foreign(folder, texts)
-    for number, (name, content) in enumerate(_contents(texts)):
+    for number, (name, content) in enumerate(_contents(folder, texts)):
         if progress is not None:
             progress(name, number / (len(texts) + len(DRAWINGS)))
-        _put(folder, name, content)
+        if content is not None:
+            _put(folder, name, content)
 
 
 def _texts() -> Iterator[tuple[str, bytes]]:
@@ -35,24 +39,39 @@ def _texts() -> Iterator[tuple[str, bytes]]:
     for source in (SHIPPED / "workspace", SHIPPED / "example"):
         for path in sorted(source.rglob("*")):
             if path.is_file():
-                place = Path("parts", path.name) if source.name == "example" else path.relative_to(source)
-                yield place.as_posix(), path.read_bytes()
+                where = Path("parts", path.name) if source.name == "example" else path.relative_to(source)
+                yield where.as_posix(), path.read_bytes()
 
 
-def _contents(texts: Mapping[str, bytes]) -> Iterator[tuple[str, bytes]]:
-    """Every file with its bytes, the marking one first, so that a broken-off run can be taken up again."""
+def _contents(folder: Path, texts: Mapping[str, bytes]) -> Iterator[tuple[str, bytes | None]]:
+    """Every file with its bytes, the marking one first, so that a broken-off run can go on; None for a drawn one that
+    is already there as this code draws it."""
     yield MARK, texts[MARK]
     yield from ((name, content) for name, content in texts.items() if name != MARK)
+    known = Cache(folder / ".cache")
+    hand = key("drawings", version("netgen-mesher"), sorted(SHIPPED.rglob("*.py")))
     for name, drawing in DRAWINGS.items():
-        yield drawn(name, drawing)
+        path, mark = folder / place(name, drawing), key(hand, name)
+        kept = known.get(mark)
+        if kept and path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() == kept.text:
+            yield place(name, drawing), None
+            continue
+        content = drawn(name, drawing)
+        yield place(name, drawing), content
+        known.put(mark, hashlib.sha256(content).hexdigest())
 
 
-def drawn(name: str, drawing: Drawing) -> tuple[str, bytes]:
-    """Path in the workspace and bytes of a drawn part."""
+def place(name: str, drawing: Drawing) -> str:
+    """Path of a drawn part in the workspace."""
+    return f"parts/{name}.stl" if drawing.triangle else f"parts/{name}.step"
+
+
+def drawn(name: str, drawing: Drawing) -> bytes:
+    """The file of a drawn part."""
     solid = drawing.draw()
     if drawing.triangle:
-        return f"parts/{name}.stl", stl_bytes(triangles(solid, drawing.triangle), name)
-    return f"parts/{name}.step", step_text(solid, name).encode("ascii")
+        return stl_bytes(triangles(solid, drawing.triangle), name)
+    return step_text(solid, name).encode("ascii")
 
 
 def _refuse_foreign(folder: Path, texts: Mapping[str, bytes]) -> None:

@@ -17,7 +17,7 @@ from printworthy.results import Life, LifeRow, SNCurve
 from printworthy.verdict.lasting import ride
 
 LONG = 36  # letters of a name that fit half of the picture
-RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 
 def blocks(life: Life | None, tests: Sequence[FatigueSet], rules: Rules) -> tuple[Block, ...]:
@@ -38,6 +38,13 @@ def blocks(life: Life | None, tests: Sequence[FatigueSet], rules: Rules) -> tupl
     if life.assumed:
         made.append(Items("What the life rests on", life.assumed))
     return tuple(made)
+
+
+def short(life: Life | None) -> Cell:
+    """Life at its low end, for a summary."""
+    if life is None or life.low is None:
+        return Cell("not decided")
+    return Cell(ride(life.low, life), life.low, life.per or "")
 
 
 def figures(life: Life, rules: Rules) -> Facts:

@@ -1,16 +1,14 @@
-"""What making takes, as blocks: for a part time, cost, other processes; for the vehicle Gantt, beds, spares."""
+"""What making a part takes, as blocks: time, mass, cost, other processes."""
 
 from __future__ import annotations
-
-from itertools import pairwise
 
 import numpy as np
 
 from printworthy.dossier import words
-from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
+from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Row, Table, Text
 from printworthy.dossier.plot import Axis, plot
 from printworthy.making.alternatives import delivered
-from printworthy.results import Course, Making, PartAssessment, PartMade, Spares, Spread
+from printworthy.results import Course, Making, PartAssessment, PartMade, Spread
 
 WEEK, HOUR = 7 * 86400.0, 3600.0
 STYLES = ("solid", "dashed", "dotted", "solid", "dashed", "dotted")
@@ -76,6 +74,7 @@ def _facts(part: PartAssessment, found: PartMade) -> Facts:
             ("layers", Cell(f"{len(p.layer_seconds)} of {words.number(p.layer_height)} mm", len(p.layer_seconds))),
             ("inside", Cell(f"{p.walls} walls, " + ("solid" if p.infill == 1 else f"{p.infill:.0%} filled"))),
             ("mass printed", Cell(UNKNOWN if found.mass is None else words.mass(found.mass), found.mass, "kg")),
+            ("against the solid", _solid(part)),
             ("supports", Cell(UNKNOWN if found.support_mass is None else words.mass(found.support_mass))),
             ("filament with supports", Cell(UNKNOWN if kg is None else words.mass(kg), kg, "kg")),
             ("energy of one", Cell(UNKNOWN if found.energy is None else f"{words.number(found.energy)} kWh")),
@@ -84,6 +83,16 @@ def _facts(part: PartAssessment, found: PartMade) -> Facts:
             ("cost of one", Cell(interval(found.cost.total), source="5 % to 95 % of the draws of all inputs")),
         ),
     )  # fmt: skip
+
+
+def _solid(part: PartAssessment) -> Cell:
+    """What the layers lay down over the volume of the geometry file."""
+    assert part.printing is not None
+    share = part.printing.volume / part.shape.volume
+    off = f"{100 * (share - 1):+.2f} %".replace("-", words.MINUS) if part.printing.infill == 1 else f"{share:.0%}"
+    return Cell(
+        off, share, source="volume laid down over the solid's; of a solid print within 0.5 % (docs/validation.md)"
+    )
 
 
 def _items(found: PartMade) -> Table:
@@ -189,124 +198,3 @@ def calendar(found: PartMade, known: list[Course]) -> Figure:
         f"its card states. {when}."
     )
     return Figure(made.text(), caption, caption, tuple(key))
-
-
-def vehicle_section(making: Making | None, invented: bool) -> Section | None:
-    """Beds, Gantt, filament, spares and consolidations of the set."""
-    if making is None:
-        return None
-    blocks: list[Block] = []
-    if making.refusals:
-        blocks.append(Items("What cannot be planned", making.refusals))
-    if making.schedule is not None:
-        blocks += [gantt(making), _beds(making)]
-    kg = sum(making.filament.values())
-    blocks.append(
-        Text(
-            f"{words.count(making.vehicles, 'vehicle set', 'vehicle sets')}: filament "
-            f"{words.mass(kg) if kg else 'none'}, by whole spools {money(making.filament_cost)}. A trade figure to "
-            "set beside it (common practice, no source): a vehicle set in a week for about 500 EUR of filament."
-        )
-    )
-    if making.spares is not None:
-        blocks += spare_blocks(making.spares)
-    for m in making.merged:
-        before, after = (
-            f"{n} pieces, {UNKNOWN if kg is None else words.mass(kg)}, {money(c)}"
-            for n, kg, c in zip(m.pieces, m.mass, m.cost, strict=True)
-        )
-        lacks = f" Not known: {', '.join(m.missing)}." if m.missing else ""
-        blocks.append(Text(f"{m.name}: before {before}; as one print ({m.into}) {after}.{lacks}"))
-        blocks.append(Items("New risks", m.risks))
-    return Section("making", "Making the set", tuple(blocks), invented=invented)
-
-
-def gantt(making: Making) -> Figure:
-    """Who does what when."""
-    plan = making.schedule
-    assert plan is not None
-    machines = sorted(plan.use, reverse=True)
-    ticks = tuple((float(k), m) for k, m in enumerate(machines))
-    made = plot(
-        Axis("days from the start", 0, max(plan.finish / 86400, 0.1) * 1.02),
-        Axis("", -0.6, len(machines) - 0.4, ticks=ticks),
-        height=56.0 * max(2, len(machines)),
-    )  # fmt: skip
-    for slot in plan.slots:
-        y = float(machines.index(slot.machine))
-        css = "block pale" if slot.machine in ("bench", "dryer") else "block"
-        made.box(slot.start / 86400, slot.end / 86400, y - 0.3, y + 0.3, css)
-        if slot.end - slot.start > 0.06 * plan.finish:
-            made.say((slot.start + slot.end) / 2 / 86400, y, slot.task.removeprefix("bed "))
-    use = ", ".join(f"{m} {u:.0%}" for m, u in sorted(plan.use.items()))
-    proof = "proven least" if plan.optimal else f"not proven least; no plan ends before {duration(plan.bound)}"
-    caption = (
-        f"Schedule: done after {duration(plan.finish)} ({proof}); {plan.words}. In use: {use}. Beds start only while "
-        "somebody is there and run through the night."
-    )
-    return Figure(made.text(), caption, caption)
-
-
-def _beds(making: Making) -> Table:
-    rows = tuple(
-        Row(
-            (
-                Cell(b.name), Cell(b.printer), Cell(b.material),
-                Cell(", ".join(f"{n} x {name}" for name, n in _counts([p.part for p in b.pieces]))),
-                Cell(f"{b.density:.0%}", b.density), Cell(duration(b.seconds), b.seconds, "s"),
-            )
-        )
-        for b in making.beds
-    )  # fmt: skip
-    heads = ("bed", "printer", "material", "pieces", "bed covered", "time")
-    return Table("Beds", tuple(Column(h) for h in heads), rows, "Covered: outlines over the bed's area.", stacked=True)
-
-
-def _counts(names: list[str]) -> list[tuple[str, int]]:
-    return [(name, names.count(name)) for name in dict.fromkeys(names)]
-
-
-def spare_blocks(spares: Spares) -> list[Block]:
-    """The spares plan and the kits."""
-    blocks: list[Block] = []
-    if spares.plans:
-        rows = tuple(
-            Row(
-                (
-                    Cell(p.part), Cell(words.number(p.rate), p.rate, "1/year"), Cell(words.number(p.mean), p.mean),
-                    Cell(money(p.on_demand)), Cell(f"{money(p.stock)}, {p.base_stock} held"),
-                    Cell(f"{money(p.last_time_buy)}, {p.final_order} by {p.process}" if p.final_order else "no gain"),
-                    Cell(p.words),
-                )
-            )
-            for p in spares.plans
-        )  # fmt: skip
-        heads = ("part", "asked for a year", "over the years", "print on demand", "printed stock", "one last order", "")
-        blocks.append(
-            Table("Spares plan", tuple(Column(h) for h in heads), rows, "Costs are discounted.", stacked=True)
-        )
-    if spares.parts_only:
-        blocks.append(kit_curve(spares))
-    if spares.words:
-        blocks.append(Items("", spares.words))
-    return blocks
-
-
-def kit_curve(spares: Spares) -> Figure:
-    """Chance that nothing lacks against the kit's mass."""
-    every = [*spares.parts_only, *spares.with_printer]
-    made = plot(Axis("mass of the kit, kg", 0, 1.05 * max(p.mass for p in every) or 1.0), Axis("nothing lacks", 0, 1.0))
-    for points, style, name in ((spares.parts_only, "solid", "parts"), (spares.with_printer, "dashed", "with printer")):
-        if len(points) > 1:
-            xs = [v for a, b in pairwise(points) for v in (a.mass, b.mass)]
-            ys = [v for a, _ in pairwise(points) for v in (a.availability, a.availability)]
-            made.line(xs, ys, style, name)  # type: ignore[arg-type]
-    chosen = spares.chosen
-    said = "No limit of mass is stated."
-    if chosen is not None and spares.limit is not None:
-        made.level(spares.limit, "limit", across=False)
-        parts = ", ".join(f"{n} x {name}" for name, n in chosen.pieces) or "no finished parts"
-        printer = f", a printer and {words.number(chosen.filament)} kg of filament" if chosen.printer else ""
-        said = f"Within {words.number(spares.limit)} kg: {parts}{printer}; nothing lacks: {sure(chosen.availability)}."
-    caption = f"Kit for an absence of {duration(spares.absence)}: chance that nothing lacks against mass. {said}"
-    return Figure(made.text(), caption, caption)

@@ -5,17 +5,20 @@ from __future__ import annotations
 from printworthy.dossier import (
     claims,
     figures,
+    hollow,
     lasting,
     making,
     pieces,
     precision,
     ride,
+    spectra,
     strengths,
     tables,
     turning,
     warmth,
     waterfall,
     words,
+    yardsticks,
 )
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
@@ -49,7 +52,7 @@ def section(
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
-            sub("options", "What turns the answer", *turning.blocks(part, anchor)),
+            sub("options", "What turns the answer", *turning.blocks(part, anchor), hollow.compared(part, stated.fill)),
             *((sub("heat", "Heat", *warmth.states(part)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
@@ -58,7 +61,9 @@ def section(
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
-            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules)),
+            sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules),
+                *spectra.blocks(stated.cases)),
+            sub("tests", "What if, and tests of open standards", *yardsticks.blocks(part.yardsticks)),
             sub("pieces", "Weighed and measured pieces",
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules)),
             sub("beside", "Beside strength", tables.checks(part) or Text("No check beside strength was asked for."),
@@ -108,7 +113,10 @@ def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
         ("if it fails", Cell(part.consequence)),
         ("material", Cell(tables.title(option.result.material, cards))),
         ("build direction", Cell(tables.turned(option.result.direction))),
-        ("mass printed", Cell(words.mass(option.mass), option.mass, "kg", "volume times the card's density")),
+        (
+            "mass printed",
+            Cell(words.mass(option.mass), option.mass, "kg", "polymer volume times the card's density"),
+        ),
     ]
     pairs += [(f"mass in {m.material}", Cell(words.mass(m.mass), m.mass, "kg", "same solid")) for m in part.metals]
     return Facts("At a glance", tuple(pairs))

@@ -1,14 +1,16 @@
-"""A depth-buffer rasteriser in numpy for orthographic pictures of triangles: no screen, no graphics system."""
+"""A compiled depth-buffer rasteriser for orthographic pictures of triangles: no screen, no graphics system."""
 
 from __future__ import annotations
 
+import math
 import struct
 import zlib
 from dataclasses import dataclass
 
 import numpy as np
+from numba import njit
 
-_CHUNK = 2_000_000  # pixels tested at once; bounds the memory
+EDGE_ON = 1e-12  # twice the area [px2] below which a triangle is a line
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,81 +51,41 @@ def rasterise(screen: np.ndarray, triangles: np.ndarray, width: int, height: int
     """The nearest triangle of every pixel.
 
     screen (n, 3) [px] as `View.project` gives; triangles (k, 3). A pixel belongs to a triangle when its centre lies in
-    it. Triangles are taken in classes of box size, all pixels of a class at once; a pixel's key is depth, then number.
+    it; of two at the same depth the later one is seen.
     """
-    corners = screen[triangles]
-    low = np.clip(np.ceil(corners[:, :, :2].min(axis=1) - 0.5).astype(int), 0, (width, height))
-    high = np.clip(np.floor(corners[:, :, :2].max(axis=1) - 0.5).astype(int) + 1, 0, (width, height))
-    size = (high - low).max(axis=1)
-    open_box = (high > low).all(axis=1)
-    depth = screen[:, 2]
-    near, span = depth.min(), max(float(np.ptp(depth)), 1e-9)
-    keys = np.zeros(width * height, dtype=np.uint64)
-    edge = 2
-    smallest = 0
-    while smallest < max(width, height):
-        chosen = np.flatnonzero(open_box & (size > smallest) & (size <= edge))
-        step = max(1, _CHUNK // edge**2)
-        for start in range(0, len(chosen), step):
-            _stamp(keys, corners, chosen[start : start + step], low, high, (width, near, span))
-        smallest, edge = edge, edge * 2
-    number = (keys & np.uint64(0xFFFFFFFF)).astype(np.int64) - 1
-    number = number.reshape(height, width)
-    return Pixels(number, _weights(corners, number))
+    return Pixels(
+        *_stamped(np.ascontiguousarray(screen, dtype=np.float64), np.ascontiguousarray(triangles), width, height)
+    )
 
 
-def _stamp(
-    keys: np.ndarray,
-    corners: np.ndarray,
-    chosen: np.ndarray,
-    low: np.ndarray,
-    high: np.ndarray,
-    frame: tuple[int, float, float],
-) -> None:
-    """Write the keys of the triangles `chosen`, which have boxes of like size."""
-    width, near, span = frame
-    wide, tall = (high[chosen] - low[chosen]).max(axis=0)
-    dy, dx = np.divmod(np.arange(wide * tall), wide)
-    px = low[chosen, 0, None] + dx
-    py = low[chosen, 1, None] + dy
-    inside_box = (px < high[chosen, 0, None]) & (py < high[chosen, 1, None])
-    first, b, c, flat = _edges(corners[chosen])
-    x, y = px + 0.5 - first[:, 0, None], py + 0.5 - first[:, 1, None]
-    wb = x * b[:, 0, None] + y * b[:, 1, None]
-    wc = x * c[:, 0, None] + y * c[:, 1, None]
-    hit = inside_box & (wb >= 0) & (wc >= 0) & (wb + wc <= 1) & ~flat[:, None]
-    row, column = np.nonzero(hit)
-    z = corners[chosen, :, 2]
-    depth = z[row, 0] + wb[row, column] * (z[row, 1] - z[row, 0]) + wc[row, column] * (z[row, 2] - z[row, 0])
-    # one is added to both parts so that 0 stays free for "nothing here"
-    level = ((depth - near) / span * 4.0e9).clip(0, 4.0e9).astype(np.uint64) + np.uint64(1)
-    key = (level << np.uint64(32)) | (chosen[row] + 1).astype(np.uint64)
-    np.maximum.at(keys, py[row, column] * width + px[row, column], key)
-
-
-def _edges(corners: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """First corner (m, 2), the two rows (m, 2) that turn a point into weights, and which triangles are edge-on (m,)."""
-    first = corners[:, 0, :2]
-    u, v = corners[:, 1, :2] - first, corners[:, 2, :2] - first
-    area = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    flat = np.abs(area) < 1e-12
-    safe = np.where(flat, 1.0, area)[:, None]
-    b = np.stack([v[:, 1], -v[:, 0]], axis=1) / safe
-    c = np.stack([-u[:, 1], u[:, 0]], axis=1) / safe
-    return first, b, c, flat
-
-
-def _weights(corners: np.ndarray, number: np.ndarray) -> np.ndarray:
-    """Corner weights (h, w, 3) at the pixel centres, 0 where nothing is seen."""
-    here = number >= 0
-    py, px = np.nonzero(here)
-    first, b, c, _ = (a[number[here]] for a in _edges(corners))
-    x, y = px + 0.5 - first[:, 0], py + 0.5 - first[:, 1]
-    wb = x * b[:, 0] + y * b[:, 1]
-    wc = x * c[:, 0] + y * c[:, 1]
-    out = np.zeros((*number.shape, 3))
-    out[here] = np.stack([1 - wb - wc, wb, wc], axis=-1)
-    return out
+@njit(cache=True)
+def _stamped(screen, triangles, width, height):  # type: ignore[no-untyped-def]  # compiled
+    """Triangle numbers (h, w) and corner weights (h, w, 3) by a depth buffer."""
+    number = np.full((height, width), -1, np.int64)
+    weights = np.zeros((height, width, 3))
+    depth = np.full((height, width), -np.inf)
+    for t in range(len(triangles)):
+        a, b, c = screen[triangles[t, 0]], screen[triangles[t, 1]], screen[triangles[t, 2]]
+        ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], c[0] - a[0], c[1] - a[1]
+        area = ux * vy - uy * vx
+        if abs(area) < EDGE_ON:
+            continue
+        left = max(0, math.ceil(min(a[0], b[0], c[0]) - 0.5))
+        right = min(width - 1, math.floor(max(a[0], b[0], c[0]) - 0.5))
+        top = max(0, math.ceil(min(a[1], b[1], c[1]) - 0.5))
+        bottom = min(height - 1, math.floor(max(a[1], b[1], c[1]) - 0.5))
+        for row in range(top, bottom + 1):
+            for column in range(left, right + 1):
+                x, y = column + 0.5 - a[0], row + 0.5 - a[1]
+                wb, wc = (x * vy - y * vx) / area, (y * ux - x * uy) / area
+                if wb < 0 or wc < 0 or wb + wc > 1:
+                    continue
+                z = a[2] + wb * (b[2] - a[2]) + wc * (c[2] - a[2])
+                if z >= depth[row, column]:
+                    depth[row, column] = z
+                    number[row, column] = t
+                    weights[row, column, 0], weights[row, column, 1], weights[row, column, 2] = 1 - wb - wc, wb, wc
+    return number, weights
 
 
 def normals(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 from shapely import MultiPoint
 
 from printworthy.dossier import coupons as coupon_page
-from printworthy.dossier import making as making_page
+from printworthy.dossier import making_set, sheet, vehicle
 from printworthy.dossier import part as part_page
 from printworthy.dossier import ride as ride_page
-from printworthy.dossier import sheet, vehicle
 from printworthy.dossier.document import Figure, Section, Text
-from printworthy.evidence.study import Study
-from printworthy.inputs import CouponSet, Job, Mounting, Part, Vector
+from printworthy.inputs import Job, Mounting, Part, Vector
 from printworthy.results import Assessment, FreeBody, Making, PartAssessment
 
 
@@ -33,13 +31,14 @@ def ride(assessment: Assessment, job: Job) -> list[Section]:
 
 def making(assessment: Assessment) -> list[Section]:
     """Beds, schedule, spares; empty where nothing was planned."""
-    found = making_page.vehicle_section(assessment.making, assessment.invented)
+    found = making_set.vehicle_section(assessment.making, assessment.invented)
     return [] if found is None else [found]
 
 
-def coupons(studies: Sequence[Study], sets: Sequence[CouponSet]) -> list[Section]:
-    """Groups of coupons with their statistics."""
-    return coupon_page.sections(studies, sets)
+def coupons(job: Job) -> list[Section]:
+    """Groups of coupons with their statistics, and the claims they bear on; empty without any."""
+    found = coupon_page.section(job, any(c.invented for c in job.coupons))
+    return [] if found is None else list(found.sections)
 
 
 def rules(job: Job) -> Section:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from printworthy.dossier import making, ride, tables, words
+from printworthy.dossier import coupons, lasting, making_set, ride, tables, words, yardsticks
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
 from printworthy.errors import InputError
@@ -17,11 +17,12 @@ LIMITS = (
     "An answer holds for the stated loads, supports, temperatures and material; what was not stated was not asked.",
     "The strength criterion acts in layer axes and is separated by mode. It is not validated on prints at intermediate "
     "angles until a coupon set at 45 degrees says so.",
-    "The solid is linear, elastic and dense: infill, voids, raster paths, warping and residual stress are in the "
-    "coupons, or nowhere.",
+    "The solid is linear and elastic; dense, or, where a part states infill, of two zones that are each even. Voids, "
+    "raster paths, warping and residual stress are in the coupons, or nowhere.",
     "Stresses are raw peak values at quadrature points. At re-entrant corners, fixed edges and facet edges they grow "
     "with refinement; they are not limit values.",
-    "Strength under repeated load, creep, ageing, crash and fire are not computed here; where a screen asks for them, "
+    "Life under repeated load is computed where every case has a duty and the polymer was tired that way, and nowhere "
+    "else. Creep of the shape, ageing, crash and fire are not computed here; where a screen asks for them, "
     "the reasons say what evidence is missing.",
     "A coupon speaks for the printer, settings, batch and moisture it was made with, and for no other.",
     "Colours repeat what the words say. Where picture and table differ, the table holds: the picture carries values at "
@@ -41,8 +42,10 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
         sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
     if assessment.ride is not None:
         sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
-    made = making.vehicle_section(assessment.making, assessment.invented)
+    made = making_set.vehicle_section(assessment.making, assessment.invented)
     sections += [made] if made is not None else []
+    broken = coupons.section(job, assessment.invented)
+    sections += [broken] if broken is not None else []
     sections += [rules_section(job, assessment.invented), _limits(), _run(assessment)]
     return Document(
         title=assessment.title,
@@ -93,6 +96,7 @@ def _summary(assessment: Assessment) -> Section:
                     Cell(governing.case),
                     Cell(tables.turned(part.verdict.direction)),
                     Cell(part.verdict.material),
+                    lasting.short(part.option.life),
                     Cell(words.number(part.option.mass * 1000), part.option.mass * 1000, "g"),
                     Cell(f"{metal.material}: {words.number(metal.mass * 1000)} g", metal.mass * 1000, "g")
                     if metal
@@ -103,15 +107,18 @@ def _summary(assessment: Assessment) -> Section:
         )
     columns = (
         Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governing mode"),
-        Column("governing case"), Column("build direction"), Column("material"), Column("mass", "g", "number"),
-        Column("lightest metal"),
+        Column("governing case"), Column("build direction"), Column("material"), Column("life"),
+        Column("mass", "g", "number"), Column("lightest metal"),
     )  # fmt: skip
     blocks: list[Table | Items | Text] = []
     if rows:
         blocks.append(
             Table("Parts and their words", columns, tuple(rows), stacked=True, note="Utilisation 1 is the limit (bold "
-                  "stroke in each bar), factor on load included, rounded up.")
+                  "stroke in each bar), factor on load included, rounded up. Life in ride, reached by the "
+                  "share of pieces of the rule; see the part.")
         )  # fmt: skip
+    held = yardsticks.summary(assessment.parts)
+    blocks += [held] if held is not None else []
     if assessment.refusals:
         refused = tuple(
             Row((Cell(r.title), Cell(r.word, word=r.word), Cell(r.role), Cell(r.line))) for r in assessment.refusals

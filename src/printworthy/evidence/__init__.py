@@ -4,20 +4,27 @@ from __future__ import annotations
 
 from printworthy.evidence.best import best_values
 from printworthy.evidence.capability import capability
+from printworthy.evidence.claims import Compared, coupon_claims
 from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_limit, tolerance_factor
+from printworthy.evidence.creep import kept_share
 from printworthy.evidence.design import design_values
 from printworthy.evidence.knockdown import modulus_at_hdt, relief, temperature_factor
+from printworthy.evidence.oblique import oblique_studies
 from printworthy.evidence.study import studies
 from printworthy.evidence.weighing import weight
 
 __all__ = [
+    "Compared",
     "LowerLimit",
     "best_values",
     "between_batch_limit",
     "capability",
+    "coupon_claims",
     "design_values",
+    "kept_share",
     "lower_limit",
     "modulus_at_hdt",
+    "oblique_studies",
     "relief",
     "studies",
     "temperature_factor",

@@ -26,12 +26,13 @@ def rainflow_cycles(course: Sequence[float], *, repeats: bool = False) -> tuple[
     return tuple(Cycle(r, mean, count) for r, mean, count, _, _ in rainflow.extract_cycles(x) if r > 0)
 
 
-def spectrum(duty: Duty) -> Array:
-    """Range, mean (shares of the case's load) and count per h or km of every cycle of a duty (n, 3).
+def spectrum(duty: Duty, *, gentle: bool = False) -> Array:
+    """Range, mean (shares of the case's load) and count per h or km of every cycle of a duty (n, 3); `gentle`: at the
+    low end of what is known.
 
     The history starts and ends unloaded: between two passes the load is off.
     """
-    rows = [(c.range, c.mean, c.count) for c in duty.cycles]
+    rows = [(c.range, c.mean, c.count) for c in (duty.gentle if gentle and duty.gentle else duty.cycles)]
     if duty.history:
         passed = rainflow_cycles((0.0, *duty.history, 0.0), repeats=True)
         rows += [(c.range, c.mean, c.count * duty.passes) for c in passed]

@@ -83,6 +83,16 @@ def goodman(amplitude: ArrayLike, mean: ArrayLike, strength: float) -> Array:
     return np.asarray(np.where(left > 0, a / np.where(left > 0, left, 1.0), np.inf))
 
 
+def gerber(amplitude: ArrayLike, mean: ArrayLike, strength: float) -> Array:
+    """Fully reversed amplitude (...) [MPa] by Gerber's parabola, a/(1 - (m/strength)^2), W. Gerber 1874 (from memory).
+
+    For comparison: it lies below Goodman's, was drawn through metals, and decides nothing here. Means as in `goodman`.
+    """
+    a, m = np.asarray(amplitude, dtype=float), np.maximum(np.asarray(mean, dtype=float), 0.0)
+    left = 1 - (m / strength) ** 2
+    return np.asarray(np.where(left > 0, a / np.where(left > 0, left, 1.0), np.inf))
+
+
 def walker(amplitude: ArrayLike, mean: ArrayLike, exponent: float = SWT) -> Array:
     """Fully reversed amplitude (...) [MPa] as damaging as `amplitude` about `mean` (...) [MPa]: max^(1-g) a^g.
 

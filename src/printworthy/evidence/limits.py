@@ -10,10 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from printworthy.evidence import coupons as statistics
-from printworthy.evidence.basis import hanson_koopmans_limit
+from printworthy.evidence.basis import CONFIDENCE, hanson_koopmans_limit
 from printworthy.evidence.batches import apart
 from printworthy.evidence.fits import fits
 from printworthy.evidence.outliers import largest_residual
+from printworthy.evidence.recommend import REDUCED, B, recommended
 from printworthy.evidence.values import rule
 from printworthy.inputs import Confidence, CouponDirection, CouponSet, Rules
 from printworthy.results import DesignValue, Step
@@ -97,8 +98,19 @@ def joined(batches: Sequence[Sequence[float]], p: float, confidence: float, mini
 
     Batches that differ (`batches.apart`, on logarithms): the lowest limit of any batch of three or more; with three
     batches or more also the random effects limit, which speaks for batches not yet made; a smaller batch with a lower
-    coupon takes over (and its few coupons then stand behind the value).
+    coupon takes over (and its few coupons then stand behind the value). From 18 values on, where the handbook's flow
+    stands on enough of them, never more than the B-basis it recommends (`recommend`).
     """
+    found = _joined(batches, p, confidence, minimum)
+    if sum(len(b) for b in batches) < REDUCED or (p, confidence) != (B, CONFIDENCE):
+        return found
+    flow = recommended(batches)
+    if flow is None or flow.b is None or not 0 < flow.b < found.value:
+        return found
+    return Limit(flow.b, found.n, found.cv, f"{found.words}; the lower recommended B-basis is used ({flow.method})")
+
+
+def _joined(batches: Sequence[Sequence[float]], p: float, confidence: float, minimum: float) -> Limit:
     logs = [tuple(math.log(x) for x in b) for b in batches]
     pooled = [x for b in batches for x in b]
     why = apart(logs)

@@ -16,18 +16,21 @@ from printworthy.evidence.fits import Fit, fits
 from printworthy.evidence.limits import joined
 from printworthy.evidence.need import SCATTER, limit_share
 from printworthy.evidence.outliers import largest_residual
+from printworthy.evidence.recommend import Recommended, recommended
 from printworthy.evidence.values import rule
-from printworthy.inputs import CouponSet, Rules
+from printworthy.inputs import CouponDirection, CouponSet, Rules
 
 MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is listed
 
 
 @dataclass(frozen=True, slots=True)
 class Study:
-    """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `used` the limit that decisions take [MPa],
-    None below three coupons; `remarks` in words."""
+    """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `recommended` the basis of the handbook's
+    flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words."""
 
     title: str
+    material: str
+    direction: CouponDirection
     values: tuple[float, ...]
     batches: int
     mean: float
@@ -35,6 +38,7 @@ class Study:
     cv: float
     fits: tuple[Fit, ...]
     limits: tuple[tuple[str, float, float], ...]
+    recommended: Recommended | None
     used: float | None
     remarks: tuple[str, ...]
 
@@ -68,10 +72,13 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
             remarks.append(
                 f"{more} coupons with this mean and scatter would let {100 * share:.0f} % of the mean be used"
             )
-    title = f"{first.material}, {first.direction}, {first.temperature:g} degC, {first.moisture}"
+    title = f"{first.material}, {first.direction}, {first.temperature:g} degC, "
+    title += "moisture not stated" if first.moisture in ("", "not stated") else first.moisture
     title += (", notched impact" if first.impact else "") + (f", beads {first.beads}" if first.beads else "")
-    return Study(title, values, len(sets), float(x.mean()), deviation, deviation / float(x.mean()), fits(values),
-                 tuple(_limits(values, deviation)), used, tuple(remarks))  # fmt: skip
+    flow = recommended([s.strengths for s in sets])
+    return Study(title, first.material, first.direction, values, len(sets), float(x.mean()), deviation,
+                 deviation / float(x.mean()), fits(values),
+                 tuple(_limits(values, deviation)), flow, used, tuple(remarks))  # fmt: skip
 
 
 def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: float) -> list[str]:

@@ -120,7 +120,8 @@ class LoadCase:
 @dataclass(frozen=True, slots=True)
 class BoltJoint:
     """A bolt through the part: diameter, thickness, edge distance [mm]; load [N] across it; washer diameter [mm];
-    preload [N] through the plastic; `sleeve` if a metal sleeve carries the preload."""
+    preload [N] through the plastic, `least_preload` [N] that still holds the joint (None: not stated); `sleeve` if a
+    metal sleeve carries the preload."""
 
     name: str
     diameter: float
@@ -130,6 +131,7 @@ class BoltJoint:
     preload: float = 0.0
     washer: float = 0.0
     sleeve: bool = False
+    least_preload: float | None = None
     place: Place | None = None
 
 
@@ -159,4 +161,20 @@ class ClampJoint:
     place: Place | None = None
 
 
-Joint = BoltJoint | InsertJoint | ClampJoint
+@dataclass(frozen=True, slots=True)
+class PressFit:
+    """A metal ring, such as a bearing, pressed into a round seat: bore of the seat, outer diameter of the plastic round
+    it, width, interference on the diameter [mm]; friction [-]; push [N] and torque [N mm] to hold."""
+
+    name: str
+    diameter: float
+    outer: float
+    width: float
+    interference: float
+    friction: float
+    push: float = 0.0
+    torque: float = 0.0
+    place: Place | None = None
+
+
+Joint = BoltJoint | InsertJoint | ClampJoint | PressFit

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from printworthy.errors import Place
+from printworthy.inputs.duty import RideSpan
 from printworthy.inputs.faces import Vector
 from printworthy.inputs.materials import Quantity
 
@@ -132,13 +133,12 @@ class Quote:
 
 @dataclass(frozen=True, slots=True)
 class PartMaking:
-    """How a part is made and wanted: `quantity` on one vehicle; due [s] from the start; walls, infill (1: solid);
-    failure rate [1/year] of each piece in service."""
+    """How a part is made and wanted: `quantity` on one vehicle; due [s] from the start; `walls` of beads round solid
+    layers (a part's `Fill` has its own); failure rate [1/year] of each piece in service."""
 
     quantity: int = 1
     due: float | None = None
     walls: int = 3
-    infill: float = 1.0
     failure_rate: float | None = None
     failure_source: str = ""
     quotes: tuple[Quote, ...] = ()
@@ -146,8 +146,19 @@ class PartMaking:
 
 
 @dataclass(frozen=True, slots=True)
+class Bought:
+    """A piece that is not printed and goes when a print takes its place: mass [kg], price [EUR]."""
+
+    name: str
+    source: str
+    mass: float | None = None
+    price: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Consolidation:
-    """Several parts made as one print `into`: what goes with the joints. Masses kg, money EUR, times s."""
+    """Several parts, and pieces `bought`, made as one print `into`: what goes with the joints. Masses kg, money EUR,
+    times s."""
 
     name: str
     into: str
@@ -158,6 +169,7 @@ class Consolidation:
     fastener_price: float | None = None
     seal_price: float | None = None
     assembly: float | None = None  # of a person, all joints
+    bought: tuple[Bought, ...] = ()
     place: Place | None = None
 
 
@@ -165,7 +177,7 @@ class Consolidation:
 class Demand:
     """What is wanted. vehicles: sets at once; a_year: pieces wanted for each vehicle set a year afterwards; fleet in
     service; years of spares; design changes a year; absence [s] far from supply with at most kit_mass [kg]; a printer
-    to carry of printer_mass [kg] that works through the absence with printer_works [-]."""
+    to carry of printer_mass [kg] that works through the absence with printer_works [-]; ride_a_year of one vehicle."""
 
     vehicles: int = 1
     a_year: float = 0.0
@@ -177,6 +189,7 @@ class Demand:
     printer_mass: float | None = None
     printer_works: float | None = None
     due: float | None = None
+    ride_a_year: RideSpan | None = None
     place: Place | None = None
 
 
@@ -192,3 +205,8 @@ class Workshop:
     operator: Operator = Operator()
     demand: Demand | None = None
     consolidations: tuple[Consolidation, ...] = ()
+
+    def printer_of(self, material: str) -> MakingCard | None:
+        """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
+        pool = [p for p in self.pool if not p.materials or material in p.materials] or list(self.pool)
+        return self.printers[pool[0].card] if pool else None

@@ -85,6 +85,7 @@ PROPERTIES: Mapping[str, str] = {
     "strength_scatter": "",  # coefficient of variation of a process, for comparison only
     "creep_amplitude": "",  # m of Findley's law, strain(t) = strain(0) (1 + m t^n), t in hours
     "creep_exponent": "",  # n of Findley's law
+    "creep_temperature": "degC",  # at which both were measured; left out: 23 degC
 }
 
 

@@ -122,6 +122,7 @@ class RideEvent:
     factor: float = 1.0
     place: Place | None = None
     duty: Duty | None = None
+    judged: bool = True  # False: a what-if, computed and shown beside the verdict
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,29 @@ class Nearby:
     live_terminals: bool = False
 
 
+LAW_RANGE = (0.05, 0.3)  # relative density of infill in which a published law gives its stiffness and strength
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """A part printed hollow: solid `wall` [mm] all round, bottom and top too, and infill of a relative `density` [-].
+
+    `stiffness`, `strength`: measured shares [-] of those of the solid print, with their `source`; None: by the law.
+    """
+
+    wall: float
+    density: float
+    stiffness: float | None = None
+    strength: float | None = None
+    source: str = ""
+    place: Place | None = None
+
+    @property
+    def measured(self) -> bool:
+        """Whether the shares of the infill were measured."""
+        return self.stiffness is not None and self.strength is not None
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One part as stated. `near` None: nobody has said yet what is near it. `build_direction` None: to be chosen."""
@@ -70,8 +93,10 @@ class Part:
     design_life: RideSpan | None = None  # how long it is wanted to last
     lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
+    fill: Fill | None = None  # None: printed solid
     note: str = ""
     mounting: Mounting | None = None
+    yardsticks: tuple[LoadCase, ...] = ()  # what-if events and tests of open standards, by name; judged beside
     place: Place | None = None
     making: PartMaking = field(default_factory=PartMaking)
 

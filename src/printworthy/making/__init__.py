@@ -15,7 +15,7 @@ from printworthy.making.plan import Made
 from printworthy.making.printing import printed, settings
 from printworthy.making.rounds import Round, round_faces
 from printworthy.making.skin import Skin, skin
-from printworthy.making.stage import hand_over, layers, made_of, printer_card
+from printworthy.making.stage import hand_over, layers, made_of
 from printworthy.making.standing import standing
 from printworthy.making.vehicle_set import made
 
@@ -39,7 +39,6 @@ __all__ = [
     "oriented_3mf",
     "pareto",
     "printed",
-    "printer_card",
     "resting",
     "round_faces",
     "settings",

@@ -35,13 +35,16 @@ def merged(stated: Consolidation, parts: Mapping[str, PartMade], prices: Prices)
     labour = prices.values.get("labour")
     hours = None if stated.assembly is None or labour is None else stated.assembly / HOUR * labour.value
     masses = [None if p is None else p.mass for p in before]
+    masses += [known(f"mass of {b.name}", b.mass) for b in stated.bought]
     masses.append(known("mass of a fastener", stated.fastener_mass, stated.fasteners))
     costs = [None if p is None or p.cost.total is None else p.cost.total.value for p in before]
+    costs += [known(f"price of {b.name}", b.price) for b in stated.bought]
     costs.append(known("price of a fastener", stated.fastener_price, stated.fasteners))
     costs.append(known("price of a seal", stated.seal_price, stated.seals))
     costs.append(known("assembly time, or the price of labour", hours))
-    pieces = len(stated.parts) + stated.fasteners + stated.seals
+    pieces = len(stated.parts) + len(stated.bought) + stated.fasteners + stated.seals
     gains = [f"{pieces} pieces become 1"]
+    gains += [f"{b.name} is not bought any more ({b.source})" for b in stated.bought]
     gains += [f"{stated.fasteners} fasteners vanish"] if stated.fasteners else []
     gains += [f"{stated.seals} seals vanish"] if stated.seals else []
     if after is not None and after.cost.total is None:

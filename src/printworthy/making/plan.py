@@ -21,7 +21,7 @@ from printworthy.making.nesting import Piece, density, nested, too_large
 from printworthy.making.printing import bed_seconds
 from printworthy.making.schedule import Presence, Task, schedule
 from printworthy.making.sections import upright
-from printworthy.results import Bed, Cost, Course, PartMade, Printing, Schedule, Word
+from printworthy.results import Bed, Cost, Course, Life, PartMade, Printing, Schedule, Word
 
 FULL = 40  # pieces a bed is filled with at most for the cost of one
 STRAND = 1.75  # [mm]
@@ -31,12 +31,13 @@ WAYS = 400  # directions tried for a part that does not fit
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A part with the material, the print and the word that answer for it."""
+    """A part with the material, the print, the word and the life that answer for it."""
 
     part: Part
     card: MaterialCard
     printing: Printing
     word: Word = "print"
+    life: Life | None = None
 
     @property
     def printable(self) -> bool:

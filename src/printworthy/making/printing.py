@@ -7,14 +7,14 @@ bed_time(printing, settings, count)  -> time of a bed with several of them
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import manifold3d
 import numpy as np
 
 from printworthy.errors import CardError, InputError
-from printworthy.inputs import MakingCard, Vector
+from printworthy.inputs import Fill, MakingCard, Vector
 from printworthy.making.motion import bead_area, flow_limited, hatch, path_time
 from printworthy.making.sections import Slices, Supports, slices, supports
 from printworthy.making.skin import Cornered
@@ -27,6 +27,7 @@ NEEDED = (
 STRAIGHT = 0.01  # [mm] an outline may leave the section's by, to take out points that do not turn
 TURNS = (45.0, -45.0)  # [deg] of the fill, layer by layer
 MITRE = manifold3d.JoinType.Miter
+WHOLE = 1e-6  # of a bead or layer: a wall of so little more needs none more
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +65,9 @@ class Settings:
         return self.area / self.layer
 
 
-def settings(card: MakingCard, layer: float, overhang_angle: float, *, walls: int = 3, infill: float = 1.0) -> Settings:
-    """Settings of a printer card. Raises CardError for a value that is missing, InputError for impossible ones."""
+def settings(card: MakingCard, layer: float, overhang_angle: float, *, walls: int = 3) -> Settings:
+    """Settings of a printer card, solid. Raises CardError for a value that is missing, InputError for impossible
+    ones."""
     missing = [name for name in NEEDED if name not in card.values]
     if missing:
         do = "Add them to the card, with source and confidence"
@@ -74,10 +76,18 @@ def settings(card: MakingCard, layer: float, overhang_angle: float, *, walls: in
     if not layer <= width:
         do = "State a layer height up to the bead width"
         raise InputError(f"layer height {layer:g} mm is more than the bead width {width:g} mm", do=do)
-    if walls < 1 or not 0 < infill <= 1:
-        raise InputError(f"{walls} walls, infill {infill:g}", do="State 1 wall or more, infill above 0 and up to 1")
+    if walls < 1:
+        raise InputError(f"{walls} walls", do="State 1 wall or more")
     numbers: dict[str, Any] = {name: card.values[name].value for name in NEEDED}
-    return Settings(layer, overhang_angle, **numbers, jerk=card.number("jerk") or 0.0, walls=walls, infill=infill)
+    return Settings(layer, overhang_angle, **numbers, jerk=card.number("jerk") or 0.0, walls=walls)
+
+
+def hollow(how: Settings, fill: Fill | None) -> Settings:
+    """Settings for walls and infill, with as many beads and outer layers as hold the stated wall; None: solid."""
+    if fill is None:
+        return how
+    beads, layers = (math.ceil(fill.wall / each - WHOLE) for each in (how.pitch, how.layer))
+    return replace(how, walls=beads, solid_layers=layers, infill=fill.density)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,5 @@
-"""Spares of a fleet over its years, and kits for an absence, from failure rates that a person stated.
+"""Spares of a fleet over its years, and kits for an absence, from fatigue lives and from failure rates that a person
+stated.
 
 spares_of(parts, workshop)  -> results.Spares
 """
@@ -24,20 +25,17 @@ def spares_of(parts: Sequence[tuple[Made, PartMade]], workshop: Workshop) -> Spa
     demand = workshop.demand
     if demand is None or not demand.fleet:
         return None
-    words = [
-        f"{made.part.name}: no failure rate is stated, so its spares are not known"
-        for made, _ in parts
-        if made.part.making.failure_rate is None
-    ]
+    rates = {made.part.name: rate_of(made, demand) for made, _ in parts}
+    words = [f"{name}: {said}" for name, (_, said) in rates.items()]
     words += [f"{made.part.name}: {made.word}, so no printed spares of it are planned" for made, _ in parts
               if not made.printable]  # fmt: skip
-    rated = [(m, f) for m, f in parts if m.part.making.failure_rate is not None and m.printable]
-    plans = tuple(_plan(m, f, demand, workshop) for m, f in rated) if demand.years else ()
+    rated = [(m, f, rate) for m, f in parts if (rate := rates[m.part.name][0]) is not None and m.printable]
+    plans = tuple(_plan(m, f, rate, demand, workshop) for m, f, rate in rated) if demand.years else ()
     if not demand.years:
         words.append("no years of service are stated, so only the kit is figured")
     if not rated or demand.absence is None:
         return Spares(plans, demand.absence, demand.kit_mass, (), (), None, tuple(words))
-    items = [_item(m, f, demand) for m, f in rated if f.mass]
+    items = [_item(m, f, rate, demand) for m, f, rate in rated if f.mass]
     alone = kits_of_parts(items)
     printing: tuple = ()  # type: ignore[type-arg]
     if demand.printer_mass is None or demand.printer_works is None:
@@ -51,16 +49,37 @@ def spares_of(parts: Sequence[tuple[Made, PartMade]], workshop: Workshop) -> Spa
     return Spares(plans, demand.absence, demand.kit_mass, alone, printing, chosen, tuple(words))
 
 
-def _item(made: Made, found: PartMade, demand: Demand) -> Item:
-    rate = (made.part.making.failure_rate or 0.0) * made.part.making.quantity * demand.fleet
+def rate_of(made: Made, demand: Demand) -> tuple[float | None, str]:
+    """Pieces [1/year] that each piece in service asks for, and where that is from: the larger of the stated rate and of
+    retirement at the part's fatigue life (its low end: every piece is replaced when that is used up)."""
+    stated, source = made.part.making.failure_rate, made.part.making.failure_source
+    low = made.life.low if made.life is not None else None
+    if made.life is None or low is None or not low > 0 or demand.ride_a_year is None:
+        missing = "no fatigue life" if low is None else "no ride_a_year under [demand]"
+        if stated is None:
+            return None, f"no failure rate is stated and there is {missing}, so its spares are not known"
+        return stated, f"{stated:.3g} a year, stated: {source} ({missing})"
+    ride, unit = demand.ride_a_year, made.life.per
+    if unit != ride.per:
+        why = f"life is in {unit}, ride_a_year in {ride.per}: a fatigue life that cannot be compared"
+        return stated, why if stated is None else f"{stated:.3g} a year, stated: {source} ({why})"
+    worn = ride.value / low
+    said = f"{worn:.3g} a year by its fatigue life: retired after {low:,.0f} {unit} at {ride.value:g} {unit} a year"
+    if stated is None:
+        return worn, said
+    return max(stated, worn), f"{said}; stated {stated:.3g} a year ({source}); the larger is taken"
+
+
+def _item(made: Made, found: PartMade, each: float, demand: Demand) -> Item:
+    rate = each * made.part.making.quantity * demand.fleet
     assert demand.absence is not None
     assert found.mass is not None
     return Item(made.part.name, rate * demand.absence / YEAR, found.mass, found.mass + (found.support_mass or 0.0))
 
 
-def _plan(made: Made, found: PartMade, demand: Demand, workshop: Workshop) -> SparePlan:
+def _plan(made: Made, found: PartMade, each: float, demand: Demand, workshop: Workshop) -> SparePlan:
     """Printing on demand, a base stock of printed pieces, and a last order of the cheapest other process."""
-    rate = (made.part.making.failure_rate or 0.0) * made.part.making.quantity * demand.fleet
+    rate = each * made.part.making.quantity * demand.fleet
     mean, name = rate * demand.years, made.part.name
     if mean == 0:
         return SparePlan(name, 0.0, 0.0, 0.0, 0.0, 0, 0.0, 0, "", "no demand: nothing is to be kept")

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from pydantic import TypeAdapter
 
-from printworthy.inputs import Job, MakingCard, Part
+from printworthy.inputs import Job, Part
 from printworthy.making.handover import oriented_3mf, sheet
 from printworthy.making.plan import Made
-from printworthy.making.printing import printed, settings
+from printworthy.making.printing import hollow, printed, settings
 from printworthy.making.skin import Cornered
 from printworthy.making.vehicle_set import made
 from printworthy.results import Assessment, Making, Option, PartAssessment, Printing
@@ -22,23 +22,15 @@ from printworthy.workspace.cache import key as cache_key
 MAKING: TypeAdapter[Making] = TypeAdapter(Making)
 
 
-def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str], None]) -> Printing | None:
+def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[str, float], None]) -> Printing | None:
     """The part printed as chosen, from its layers; None where no printer is stated."""
-    card = printer_card(job, best.result.material)
+    card = job.workshop.printer_of(best.result.material)
     if card is None:
         return None
-    tell("layers")
+    tell("layers", 0.0)
     printer = job.vehicle.printer
-    how = settings(
-        card, printer.layer_height, printer.overhang_angle, walls=part.making.walls, infill=part.making.infill
-    )
-    return printed(body, best.result.direction, how)
-
-
-def printer_card(job: Job, material: str) -> MakingCard | None:
-    """The card of the first printer of the pool that runs a material, else of the first; None for an empty pool."""
-    pool = [p for p in job.workshop.pool if not p.materials or material in p.materials] or list(job.workshop.pool)
-    return job.workshop.printers[pool[0].card] if pool else None
+    solid = settings(card, printer.layer_height, printer.overhang_angle, walls=part.making.walls)
+    return printed(body, best.result.direction, hollow(solid, part.fill))
 
 
 def made_of(
@@ -48,13 +40,13 @@ def made_of(
     changes."""
     stated = {part.name: part for part in job.parts}
     parts = [
-        Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word)
+        Made(stated[p.part], job.cards[p.option.result.material], p.printing, p.verdict.word, p.option.life)
         for p in assessed
         if p.printing is not None
     ]
     if not parts:
         return None
-    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word) for m in parts]
+    about = [(m.part.name, m.part.making, m.card.name, m.printing, m.word, m.life) for m in parts]
     key = cache_key("making", about, job.workshop, job.vehicle.invented, version("printworthy"), version("ortools"))
     kept = cache.get(key)
     if kept is not None:

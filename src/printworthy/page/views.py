@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader
 
-from printworthy import dossier, evidence
+from printworthy import dossier
 from printworthy.dossier import colours, sections
 from printworthy.dossier.document import Section
 from printworthy.errors import InputError, Place
@@ -112,8 +112,7 @@ def proof(desk: Desk) -> str:
     """Coupons with their statistics, and the rule behind the words."""
     now, found = desk.snapshot(), []
     if now.job is not None:
-        studies = evidence.studies(now.job.coupons, now.job.rules)
-        found = [*sections.coupons(studies, now.job.coupons), sections.rules(now.job)]
+        found = [*sections.coupons(now.job), sections.rules(now.job)]
     lead = "Test coupons with their scatter, fits and lower limits; and the rule that turns evidence into words."
     files = [n for n in texts.names(desk.root) if n.startswith(("evidence/", "cards/"))]
     return made_of_sections(desk, "Evidence", found, lead, files)

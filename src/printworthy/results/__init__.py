@@ -11,6 +11,7 @@ from printworthy.results.decision import (
     PartAssessment,
     Reason,
     Refusal,
+    SolidOption,
     Verdict,
     Word,
 )
@@ -34,7 +35,19 @@ from printworthy.results.making import (
     Swing,
 )
 from printworthy.results.pieces import Capability, Finding, Weighed, Weight
-from printworthy.results.ride import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
+from printworthy.results.ride import (
+    CaseChange,
+    DropLimit,
+    FreeBody,
+    Handling,
+    PartChange,
+    PartDrop,
+    Push,
+    Ride,
+    TestLevel,
+    Varied,
+    Yardstick,
+)
 from printworthy.results.shape import (
     BodyReport,
     MeshReport,
@@ -64,6 +77,7 @@ __all__ = [
     "Bed",
     "BodyReport",
     "Capability",
+    "CaseChange",
     "CaseResult",
     "Check",
     "Cost",
@@ -93,6 +107,7 @@ __all__ = [
     "Mode",
     "Option",
     "PartAssessment",
+    "PartChange",
     "PartDrop",
     "PartMade",
     "Placed",
@@ -105,6 +120,7 @@ __all__ = [
     "Schedule",
     "ShapeReport",
     "Slot",
+    "SolidOption",
     "SourceHeat",
     "SparePlan",
     "Spares",
@@ -113,8 +129,11 @@ __all__ = [
     "StepKind",
     "SurfaceField",
     "Swing",
+    "TestLevel",
+    "Varied",
     "Verdict",
     "Weighed",
     "Weight",
     "Word",
+    "Yardstick",
 ]

@@ -11,7 +11,7 @@ from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
 from printworthy.results.making import Making, Printing
 from printworthy.results.pieces import Capability, Weight
-from printworthy.results.ride import Ride
+from printworthy.results.ride import Ride, Yardstick
 from printworthy.results.shape import MeshReport, ShapeReport
 from printworthy.results.strength import (
     Check,
@@ -106,9 +106,19 @@ class MetalOption:
 
 
 @dataclass(frozen=True, slots=True)
+class SolidOption:
+    """The answering option of a part with infill, printed solid: result, mass [kg], print where a printer is stated."""
+
+    result: DirectionResult
+    mass: float
+    printing: Printing | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class PartAssessment:
     """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
-    measured one is held."""
+    measured one is held; `yardsticks`: component tests held against the answering option; `solid`: the same print
+    without its infill, where it has one."""
 
     part: str
     title: str
@@ -127,6 +137,8 @@ class PartAssessment:
     invented: bool
     printing: Printing | None = None
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
+    solid: SolidOption | None = None
+    yardsticks: tuple[Yardstick, ...] = ()
 
     @property
     def option(self) -> Option:

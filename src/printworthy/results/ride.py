@@ -74,3 +74,64 @@ class Ride:
     handling: tuple[Handling, ...]
     bodies: Mapping[str, tuple[FreeBody, ...]]
     drop: DropLimit | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TestLevel:
+    """One load of a component test [unit of its `Yardstick`], for the kinds of bicycle it is asked of.
+
+    `used`: utilisation at that load, special factor and mesh error counted, no factor on load [-]; `times`: how often
+    the whole test is borne at the low end of life [-], None for a test that is no fatigue test or without S-N sets.
+    """
+
+    kinds: tuple[str, ...]
+    load: float
+    used: float
+    times: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Yardstick:
+    """A component test of an open standard, held against a part. `missing`: what its life is not decided for."""
+
+    test: str
+    source: str
+    known: str
+    where: str
+    unit: str
+    cycles: int
+    levels: tuple[TestLevel, ...]
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseChange:
+    """A load case before and after: its largest force on a face [N], `scale` from one to the other and `rest`, the
+    share of the new load that is no multiple of the old one. A case that only one of them has: 0 for the other, and a
+    rest of 1."""
+
+    case: str
+    before: float
+    after: float
+    scale: float
+    rest: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartChange:
+    """A part before and after; `used` utilisation and word, '' and None where they are not known. `how` in words."""
+
+    part: str
+    cases: tuple[CaseChange, ...]
+    governing: str
+    used: tuple[float | None, float | None]
+    word: tuple[str, str]
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Varied:
+    """Handling figures before and after, and every part in the vehicle."""
+
+    handling: tuple[tuple[Handling, Handling], ...]
+    parts: tuple[PartChange, ...]

@@ -246,7 +246,7 @@ class DirectionSearch:
 @dataclass(frozen=True, slots=True)
 class Check:
     """A check beside strength: demand against capacity in `unit`; utilisation = demand / capacity. `decided` False: an
-    assumption is missing; `words` say which."""
+    assumption is missing; `words` say which. `of_strength` False: better strengths would not raise the capacity."""
 
     name: str
     demand: float
@@ -256,3 +256,4 @@ class Check:
     source: str
     words: str
     decided: bool = True
+    of_strength: bool = True

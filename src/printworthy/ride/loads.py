@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.errors import InputError
-from printworthy.inputs import CylinderSelector, Load, LoadCase, Machine, Mounting, Part, RideEvent, Vehicle
-from printworthy.ride.bodies import GROUND, action, joint, solve
+from printworthy.inputs import CylinderSelector, Duty, Load, LoadCase, Machine, Mounting, Part, RideEvent, Vehicle
+from printworthy.ride.bodies import GROUND, Action, action, joint, solve
 from printworthy.ride.events import Happening, Touch
 from printworthy.ride.kinds import KINDS
 from printworthy.ride.mechanism import Instant, balance, bar_joints
 from printworthy.ride.placing import Placing, axis_of, face_point, placed, triple
 from printworthy.ride.roles import ROLES, Role
+from printworthy.ride.spectra import settled
 from printworthy.ride.vehicle import N_PER, needed
 
 Array = NDArray[np.float64]
 LEAST = 1e-3  # [N] below which a load is nothing
 SLIGHT = 1e-4  # of what acts on a face: less is left out
+SIDES = {"sprung": ("frame", "fork"), "unsprung": ("front wheel",)}  # what moves as a record of these says
 WIDTH = 10.0  # [mm] by which a moment is set beside a force
 X, Y, Z = np.eye(3)
+MIRROR = np.array([1.0, -1.0, 1.0])
 
 
 def concerning(part: Part, vehicle: Vehicle) -> tuple[RideEvent, ...]:
@@ -50,12 +53,17 @@ def concerning(part: Part, vehicle: Vehicle) -> tuple[RideEvent, ...]:
 
 
 Happenings = Callable[[RideEvent], tuple[Happening, ...]]
+Courses = Callable[[RideEvent], Mapping[str, Array]]
 
 
 def cases(
-    part: Part, vehicle: Vehicle, machine: Machine, happens: Happenings, events: tuple[RideEvent, ...]
-) -> tuple[LoadCase, ...]:
-    """One load case for every event that loads the part. Raises InputError, LoadError, NotComputed."""
+    part: Part, vehicle: Vehicle, machine: Machine, happens: Happenings, events: tuple[RideEvent, ...],
+    courses: Courses = lambda _: {},
+) -> tuple[LoadCase, ...]:  # fmt: skip
+    """One load case for every event that loads the part; `courses` of its load by channel, for duties that count them.
+
+    Raises InputError, LoadError, NotComputed.
+    """
     at = part.mounting
     assert at is not None
     role, where = ROLES[part.role], placed(machine, at)
@@ -66,16 +74,27 @@ def cases(
             continue
         loads = tuple(_scaled(load, event.factor) for load in part_loads(part, machine, where, role, found))
         if loads:
-            made.append(_case(event, found, loads, vehicle))
+            course = courses(event).get(found.channel) if isinstance(found, Instant) else None
+            made.append(_case(event, found, loads, vehicle, _often(event, at, course)))
     return tuple(made)
 
 
-def _case(event: RideEvent, found: Happening, loads: tuple[Load, ...], vehicle: Vehicle) -> LoadCase:
+def _case(
+    event: RideEvent, found: Happening, loads: tuple[Load, ...], vehicle: Vehicle, often: Duty | None
+) -> LoadCase:
     lead = "invented: " if vehicle.invented else ""
     factor = f", times {event.factor:g}" if event.factor != 1 else ""
     source = f"{lead}ride event {event.kind}, {found.words}{factor}; {event.source}"
     impact = KINDS[event.kind].impact
-    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place, event.duty)
+    return LoadCase(event.name, loads, "impact" if impact else "steady", source, event.place, often)
+
+
+def _often(event: RideEvent, at: Mounting, course: Array | None) -> Duty | None:
+    """The duty of an event for a part; None where its record was taken on the other side of the springs."""
+    source = event.duty and (event.duty.log or event.duty.shaking)
+    if source and source.full in SIDES and at.on not in SIDES[source.full]:
+        return None
+    return settled(event.duty, event, course)
 
 
 def _scaled(load: Load, factor: float) -> Load:
@@ -228,8 +247,9 @@ def _touched(part: Part, at: Mounting, m: Machine, where: Placing, role: Role, t
         if t.what == "grips":
             yield from _pressed(part, _faces(part, at, "right grip")[0], -where.inside(t.force), np.zeros(3), "even")
         return
-    force = np.zeros(3) if t.force is None else where.inside(t.force)
-    if t.force is None:
+    if t.force is not None:  # told of the left side
+        force = where.inside(t.force * MIRROR if at.side == "right" else t.force)
+    else:
         pull = _direction(part, at.pull, "pull")
         force = t.along * pull + (t.across * _direction(part, at.across, "across") if t.across else 0.0)
     if part.role == "hanger":
@@ -249,15 +269,30 @@ def _direction(part: Part, stated: object, key: str) -> Array:
 
 
 def _bar(part: Part, at: Mounting, m: Machine, where: Placing, role: Role, t: Touch) -> Iterator[Load]:
-    """Hands, or the ground, on the bar: cut free in its two risers, which the fork holds."""
+    """Hands, or the ground, on the bar."""
     assert t.force is not None
     grip = needed(m, "grips")
     other = grip * np.array([1, -1, 1])
     pushes = [action("left end", "bar", grip, t.force)]
     if t.what == "grips":
         pushes.append(action("right end", "bar", other, -t.force))
+    yield from bar_loads(part, m, where, role, pushes)
+
+
+def bar_loads(part: Part, m: Machine, where: Placing, role: Role, pushes: Sequence[Action]) -> Iterator[Load]:
+    """Loads on a bar clamp of pushes on the bar, which is cut free in its two risers, held by the fork."""
+    at = part.mounting
+    assert at is not None
     found = solve(["bar"], [replace(j, other=GROUND) for j in bar_joints(m)], pushes)
     name = f"{at.side} riser"
     x, y, z = needed(m, "risers")
     point = np.array([x, y if at.side == "left" else -y, z])
     yield from _on_faces(part, at, where, role, "bar", found.forces[name], found.moments[name], point)
+
+
+def grip_loads(part: Part, where: Placing, left: Array, right: Array) -> Iterator[Load]:
+    """Loads on the two grips of a handlebar (3,) [N] in vehicle axes."""
+    at = part.mounting
+    assert at is not None
+    for side, force in (("left grip", left), ("right grip", right)):
+        yield from _pressed(part, _faces(part, at, side)[0], where.inside(force), np.zeros(3), "even")

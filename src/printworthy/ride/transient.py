@@ -58,6 +58,13 @@ def bumped(m: Machine, e: RideEvent) -> tuple[Instant, ...]:
     """Riding over a bump of `height` and `length`, (1 - cos) / 2 in shape, from rest on the springs; the tyre touches
     the ground at one point, so the bump must be long beside the tyre's print (own assumption)."""
     height, length, speed = (number(e, k) for k in ("height", "length", "speed"))
+    words = f"{height:.3g} mm high, {length:.3g} mm long, at {speed * 3.6e-3:.3g} km/h"
+    return instants(m, e, bump_run(m, e), words, np.array([0.0, 0.0, -G]))
+
+
+def bump_run(m: Machine, e: RideEvent) -> History:
+    """The motion over a bump, until a quarter of a second after the rear wheel has left it."""
+    height, length, speed = (number(e, k) for k in ("height", "length", "speed"))
     model = halfcar.bounce(m, word(e, "posture"))  # type: ignore[arg-type]
     delay = np.array([0.0, m.wheelbase / speed])
 
@@ -67,9 +74,7 @@ def bumped(m: Machine, e: RideEvent) -> tuple[Instant, ...]:
 
     q = halfcar.at_rest(model)
     seconds = float(delay[1]) + length / speed + 0.25
-    history = halfcar.run(model, q, np.zeros_like(q), road, seconds, stop=False)
-    words = f"{height:.3g} mm high, {length:.3g} mm long, at {speed * 3.6e-3:.3g} km/h"
-    return instants(m, e, history, words, np.array([0.0, 0.0, -G]))
+    return halfcar.run(model, q, np.zeros_like(q), road, seconds, stop=False)
 
 
 def channel_forces(h: History) -> Mapping[str, Array]:
@@ -86,6 +91,29 @@ def channel_forces(h: History) -> Mapping[str, Array]:
     made["frame"] = np.abs(np.einsum("rnt,kn->rkt", h.accelerations, b.ends)).max(axis=1)
     made["front unsprung"] = np.abs(np.einsum("rnt,n->rt", h.accelerations, b.rows[0]))
     return made
+
+
+def channel_courses(h: History, gravity: float) -> Mapping[str, Array]:
+    """Course (t,) of the load that each channel brings, as shares of its largest: forces as they are; of what is
+    carried, weight and inertia at the sprung end that is shaken more, and at the front wheel. Of a single run."""
+    b, made = h.model, {}
+    rows = {"frame": b.ends, "front unsprung": b.rows[:1]}
+    for name, size in channel_forces(h).items():
+        course = size[0]
+        if name in rows:
+            ends = gravity + np.einsum("nt,kn->kt", h.accelerations[0], np.asarray(rows[name]))
+            course = ends[int(np.argmax(np.abs(ends).max(axis=1)))]
+        most = course[int(np.argmax(np.abs(course)))]
+        if most != 0.0:
+            made[name] = course / most
+    return made
+
+
+def computed_courses(m: Machine, e: RideEvent) -> Mapping[str, Array]:
+    """`channel_courses` of a landing or a bump; of other events none. Raises InputError, NotComputed."""
+    if e.kind == "landing":
+        return channel_courses(landing_run(m, word(e, "posture"), np.array([number(e, "height")]), e), G)
+    return channel_courses(bump_run(m, e), G) if e.kind == "bump" else {}
 
 
 def instants(m: Machine, e: RideEvent, h: History, words: str, gravity: Array) -> tuple[Instant, ...]:

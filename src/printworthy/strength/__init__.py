@@ -1,6 +1,7 @@
 """Anisotropic strength: elastic model, build directions, criteria, utilisation, mesh error, checks beside strength."""
 
-from printworthy.strength.checks import buckling, mass, side_checks
+from printworthy.strength.budget import NEEDS, Need, machine_memory, need
+from printworthy.strength.checks import buckling, mass, side_checks, volume
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
@@ -13,13 +14,16 @@ from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 from printworthy.strength.turning import Turned, Turning
+from printworthy.strength.zones import wall_report
 
 __all__ = [
+    "NEEDS",
     "BestRaster",
     "DirectionMap",
     "Heater",
     "Heating",
     "Model",
+    "Need",
     "Prepared",
     "Relief",
     "Settings",
@@ -35,9 +39,11 @@ __all__ = [
     "heater",
     "heating",
     "lay_of",
+    "machine_memory",
     "mass",
     "metal_utilisation",
     "model",
+    "need",
     "prepared",
     "relief",
     "search",
@@ -45,5 +51,7 @@ __all__ = [
     "skin_utilisation",
     "solve",
     "utilisation",
+    "volume",
+    "wall_report",
     "warmth",
 ]

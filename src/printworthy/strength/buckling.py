@@ -91,7 +91,7 @@ def _geometric(m: Model, direction: ArrayLike, u: Array) -> Any:
     sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
     a, b = m.space.vector.TnT()
     form = ng.BilinearForm(m.space.vector, symmetric=True)
-    form += ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)) * ng.dx
+    form += m.stiff * ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)) * ng.dx
     with ng.TaskManager():
         form.Assemble()
     return form.mat

@@ -20,10 +20,12 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.sparse.linalg import LinearOperator, cg
 
 from printworthy.errors import NotComputed
+from printworthy.inputs import Fill
 from printworthy.shape.source import normals
 from printworthy.strength.exchange import Exchange
 from printworthy.strength.space import csr
-from printworthy.strength.system import Prepared
+from printworthy.strength.system import Prepared, by_element
+from printworthy.strength.zones import wall_share, zoned
 
 Array = NDArray[np.float64]
 PER_MM2 = 1e-3  # W/m2 -> mW/mm2
@@ -49,6 +51,7 @@ class Conductor:
     ready: Prepared
     gradient: tuple[Any, Any, Any]
     weights: Array
+    wall: Array  # (q,) share of solid print
     surface: Any
     area: Array
     normals: Array
@@ -71,9 +74,9 @@ class Conductor:
         return (np.asarray(facets)[:, None] * PER_FACET + np.arange(PER_FACET)).ravel()
 
 
-def conductor(ready: Prepared) -> Conductor:
-    """The operators of a solid, for every material and direction."""
-    sp, sam = ready.space, ready.sampler
+def conductor(ready: Prepared, fill: Fill | None = None) -> Conductor:
+    """The operators of a solid, or of one printed with walls and infill, for every material and direction."""
+    sp, sam = ready.space, zoned(ready.space, ready.sampler, fill)
     q, n = len(sam.weights), sp.count
     gradient = tuple(sam.operator[c * q : (c + 1) * q, c * n : (c + 1) * n].tocsr() for c in range(3))
     rule = IntegrationRuleSpaceSurface(sp.mesh, order=2)
@@ -92,7 +95,7 @@ def conductor(ready: Prepared) -> Conductor:
     inner = ng.BilinearForm(trialspace=sp.scalar, testspace=inner_rule)
     inner += u * inner_rule.TestFunction() * ng.dx(intrules=inner_rule.GetIntegrationRules())
     mass = ng.BilinearForm(sp.scalar)
-    mass += u * sp.scalar.TestFunction() * ng.dx
+    mass += by_element(sp, sam.weights, sam.filled) * u * sp.scalar.TestFunction() * ng.dx
     with ng.TaskManager():
         trace.Assemble()
         inner.Assemble()
@@ -102,16 +105,23 @@ def conductor(ready: Prepared) -> Conductor:
     on_skin = sparse.eye_array(n, format="csr")[sam.skin]
     outward = np.repeat(normals(sp.solid.corners), PER_FACET, axis=0)
     judged = sparse.vstack([within, on_skin]).tocsr()
-    return Conductor(ready, gradient, sam.weights, surface.tocsr(), area, outward, csr(mass.mat), judged)
+    wall = wall_share(sam, fill)
+    return Conductor(ready, gradient, sam.weights, wall, surface.tocsr(), area, outward, csr(mass.mat), judged)
 
 
 @dataclass(frozen=True, slots=True)
 class Conductivity:
-    """`in_layer`, `through` [W/(m K)], `capacity` [J/(cm3 K)] = density times specific heat, 0 where steady."""
+    """`in_layer`, `through` [W/(m K)], `capacity` [J/(cm3 K)] = density times specific heat, 0 where steady; `infill`
+    [-] share of both conductivities that infill has."""
 
     in_layer: float
     through: float
     capacity: float = 0.0
+    infill: float = 1.0
+
+    def weights(self, c: Conductor) -> Array:
+        """Weights (q,) [mm3] of a conductor's quadrature points, less what infill conducts less."""
+        return c.weights * (c.wall + (1 - c.wall) * self.infill)
 
 
 class Flow:
@@ -170,7 +180,8 @@ class Flow:
         """K t (n,) [mW]."""
         g = [d @ t for d in self.c.gradient]
         along = (k.through - k.in_layer) * (n[0] * g[0] + n[1] * g[1] + n[2] * g[2])
-        flow = [self.c.weights * (k.in_layer * g[i] + along * n[i]) for i in range(3)]
+        weights = k.weights(self.c)
+        flow = [weights * (k.in_layer * g[i] + along * n[i]) for i in range(3)]
         return np.asarray(sum(d.T @ f for d, f in zip(self.c.gradient, flow, strict=True)))
 
     def _newton(self, k: Conductivity, n: Array, t: Array, known: Array, rate: float, time: float) -> Array:
@@ -207,7 +218,7 @@ class Flow:
 
     def _factor(self, k: Conductivity, slope: Array, rate: float) -> None:
         mean = (2 * k.in_layer + k.through) / 3
-        weigh = sparse.diags_array(self.c.weights)
+        weigh = sparse.diags_array(k.weights(self.c))
         matrix = sum(mean * (d.T @ weigh @ d) for d in self.c.gradient) + rate * self.c.mass
         matrix = (matrix + self.c.surface.T @ sparse.diags_array(slope) @ self.c.surface).tocoo()
         made = ng.la.SparseMatrixd.CreateFromCOO(matrix.row, matrix.col, matrix.data, *matrix.shape)

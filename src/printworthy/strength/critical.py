@@ -185,6 +185,8 @@ def sampled(m: Model, s: Solution, case: int, at: Seat, way: Array, reach: float
     Raises NotComputed if no place on it is found in the mesh.
     """
     wall = wall_along(m.space.solid, at, way)
+    if m.part.fill is not None:  # a mean may not reach into the infill
+        wall = min(wall, m.part.fill.wall)
     places = min(reach, max(wall, at.size)) * ((np.arange(PLACES) + 0.5) / PLACES) ** 2
     x, y, z = (at.start + places[:, None] * way).T
     found = m.space.mesh(x, y, z)

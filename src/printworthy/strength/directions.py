@@ -38,6 +38,7 @@ ENRICH_RESIDUAL = 1e-3  # enough for a field that only widens the basis
 CHECK_RESIDUAL = 3e-4
 IN_A_ROW = 5  # enrichments that must all have found the error beforehand below this part of the target:
 QUIET = 0.75
+TOGETHER = 4  # exact checks solved side by side
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
 RASTERS = np.arange(12) * np.pi / 12  # [rad] tried at every direction of an orthotropic print
@@ -149,24 +150,23 @@ def _enriched(
     frames = frames_of(training, _chance_rasters(basis.model, np.random.default_rng((settings.seed, 4)), TRAINING))
     rng = np.random.default_rng(settings.seed)
     hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
-    before, quiet, untried = basis.size, 0, np.ones(len(frames), bool)
-    for step in range(settings.enrichments):
-        if step < len(FIRST):
-            pick = int(np.argmax(np.abs(training @ FIRST[step])))
-        elif step % 2:
-            pick = int(rng.choice(np.flatnonzero(untried)))
-        else:
-            used, _ = evaluate(basis, hot, strengths, frames)
-            pick = int(np.argmax(_change(basis, hot, strengths, frames, used, before) * untried))
-        untried[pick] = False
-        progress("reduced basis", (step + 1) / settings.enrichments)
-        seen = _look(basis, hot, strengths, frames[pick], ENRICH_RESIDUAL)
-        quiet = quiet + 1 if seen.error < QUIET * settings.target else 0
-        before, basis = basis.size, extended(basis, seen.fields)
-        hot = shortlist(basis, set(hot.points.tolist()) | seen.peaks)
-        if quiet == IN_A_ROW:
-            break
-    return basis, hot, before, step + 1
+    before, quiet, untried, steps = basis.size, 0, np.ones(len(frames), bool), 0
+    picks = [int(np.argmax(np.abs(training @ axis))) for axis in FIRST]
+    while True:
+        untried[picks] = False
+        progress("reduced basis", steps / settings.enrichments)
+        seen = _looks(basis, hot, strengths, frames[picks], ENRICH_RESIDUAL)
+        steps += len(picks)
+        for look in seen:
+            quiet = quiet + 1 if look.error < QUIET * settings.target else 0
+        before, basis = basis.size, extended(basis, np.concatenate([look.fields for look in seen]))
+        hot = shortlist(basis, set(hot.points.tolist()).union(*(look.peaks for look in seen)))
+        if quiet >= IN_A_ROW or steps >= settings.enrichments:
+            return basis, hot, before, steps
+        used, _ = evaluate(basis, hot, strengths, frames)
+        worst = int(np.argmax(_change(basis, hot, strengths, frames, used, before) * untried))
+        untried[worst] = False
+        picks = [worst, int(rng.choice(np.flatnonzero(untried)))]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -183,20 +183,19 @@ class _Look:
         return abs(self.estimate - self.exact) / self.exact
 
 
-def _look(basis: Basis, hot: Shortlist, strengths: Array, frame: Array, residual: float) -> _Look:
-    """Exact solutions of the cases in reach of the governing one, at a layer frame (3, 3)."""
-    start, cases, estimate = _reduced_at(basis, hot, strengths, frame)
-    u = exact_displacements(basis, frame, start, cases, residual)
-    field = field_of(basis, strains_of(basis, u), frame, strengths)
-    return _Look((u - start)[cases], hot_points(field), estimate, float(field.max()))
-
-
-def _reduced_at(basis: Basis, hot: Shortlist, strengths: Array, frame: Array) -> tuple[Array, list[int], float]:
-    """Reduced displacements (cases, unknowns), the cases in reach of the governing one, the governing utilisation."""
-    used, _ = evaluate(basis, hot, strengths, frame[None])
-    by_case = used[0].max(axis=1)
-    cases = np.flatnonzero(by_case >= IN_REACH * by_case.max()).tolist()
-    return coefficients(basis, frame[None])[0] @ basis.vectors, cases, float(by_case.max())
+def _looks(basis: Basis, hot: Shortlist, strengths: Array, frames: Array, residual: float) -> list[_Look]:
+    """Exact solutions of the cases in reach of the governing one, at layer frames (f, 3, 3)."""
+    used, _ = evaluate(basis, hot, strengths, frames)
+    by_case = used.max(axis=2)
+    estimates = by_case.max(axis=1)
+    cases = [np.flatnonzero(some >= IN_REACH * top).tolist() for some, top in zip(by_case, estimates, strict=True)]
+    start = coefficients(basis, frames) @ basis.vectors
+    u = exact_displacements(basis, frames, start, cases, residual)
+    seen = []
+    for i, frame in enumerate(frames):
+        field = field_of(basis, strains_of(basis, u[i]), frame, strengths)
+        seen.append(_Look((u[i] - start[i])[cases[i]], hot_points(field), float(estimates[i]), float(field.max())))
+    return seen
 
 
 def _change(basis: Basis, hot: Shortlist, strengths: Array, frames: Array, used: Array, before: int) -> Array:
@@ -236,16 +235,19 @@ def _checks(
     and points of those that were off by more than half the target."""
     asked = _asked(found, settings, current, turn)
     checks, fields, peaks = [], [], set()
-    for number, (why, direction, raster) in enumerate(asked):
-        progress("exact checks", number / len(asked))
-        seen = _look(found.basis, found.hot, found.strengths, layer_frame(direction, raster), CHECK_RESIDUAL)
-        x, y, z = (float(c) for c in direction)
-        checks.append(DirectionCheck(why, (x, y, z), seen.estimate, seen.exact, seen.error, raster))
-        if seen.error > 0.5 * settings.target:
-            fields.append(seen.fields)
-            peaks |= seen.peaks
-        if seen.error > settings.target and turn < settings.rounds - 1:
-            break  # what it lacked joins the basis, and the checks begin anew
+    for first in range(0, len(asked), TOGETHER):
+        progress("exact checks", first / len(asked))
+        some = asked[first : first + TOGETHER]
+        frames = np.stack([layer_frame(direction, raster) for _, direction, raster in some])
+        seen = _looks(found.basis, found.hot, found.strengths, frames, CHECK_RESIDUAL)
+        for (why, direction, raster), look in zip(some, seen, strict=True):
+            x, y, z = (float(c) for c in direction)
+            checks.append(DirectionCheck(why, (x, y, z), look.estimate, look.exact, look.error, raster))
+            if look.error > 0.5 * settings.target:
+                fields.append(look.fields)
+                peaks |= look.peaks
+        if turn < settings.rounds - 1 and any(look.error > settings.target for look in seen):
+            break  # what they lacked joins the basis, and the checks begin anew
     return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, 0)), peaks
 
 

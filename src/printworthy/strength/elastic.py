@@ -81,24 +81,25 @@ def card_stiffness(card: MaterialCard) -> Array:
     return transversely_isotropic(v[0], v[2], v[1], v[3], v[4])
 
 
-def layer_frame(direction: ArrayLike, raster: float = 0.0) -> Array:
-    """Rotation (3, 3) whose rows are the layer axes 1, 2 and the build direction 3, in part axes.
+def layer_frame(direction: ArrayLike, raster: ArrayLike = 0.0) -> Array:
+    """Rotations (..., 3, 3) whose rows are the layer axes 1, 2 and the build directions (..., 3), in part axes.
 
-    At a `raster` [rad] of 0 axis 1 is square to the part axis that is nearest to square to the build direction; it
-    turns about the build direction with `raster`. Nothing that is transversely isotropic depends on it; in an
+    At a `raster` (...) [rad] of 0 axis 1 is square to the part axis that is nearest to square to the build direction;
+    it turns about the build direction with `raster`. Nothing that is transversely isotropic depends on it; in an
     orthotropic print axis 1 lies along the beads. Raises ValueError for a zero vector.
     """
     n = np.asarray(direction, float)
-    length = float(np.linalg.norm(n))
-    if not length > 0:
+    length = np.linalg.norm(n, axis=-1, keepdims=True)
+    if not (length > 0).all():
         msg = "a build direction needs a length"
         raise ValueError(msg)
     n = n / length
-    helper = np.eye(3)[int(np.argmin(np.abs(n)))]
+    helper = np.eye(3)[np.argmin(np.abs(n), axis=-1)]
     first = np.cross(helper, n)
-    first /= np.linalg.norm(first)
-    first = np.cos(raster) * first + np.sin(raster) * np.cross(n, first)
-    return np.stack([first, np.cross(n, first), n])
+    first /= np.linalg.norm(first, axis=-1, keepdims=True)
+    turn = np.asarray(raster, float)[..., None]
+    first = np.cos(turn) * first + np.sin(turn) * np.cross(n, first)
+    return np.stack([first, np.cross(n, first), n], axis=-2)
 
 
 def tensor(c: Array) -> Any:

@@ -1,8 +1,8 @@
-"""Exact answers at single build directions, started from what the reduced model already knows."""
+"""Exact answers at build directions, started from what the reduced model already knows."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,15 +14,18 @@ from printworthy.strength.solution import settled, warm_forces
 Array = NDArray[np.float64]
 
 
-def exact_displacements(b: Basis, frame: Array, start: Array, cases: Iterable[int], residual: float) -> Array:
-    """Displacements (cases, unknowns) at one layer frame (3, 3); cases not asked for keep their start.
+def exact_displacements(
+    b: Basis, frames: Array, starts: Array, cases: Sequence[Sequence[int]], residual: float
+) -> Array:
+    """Displacements (f, cases, unknowns) at layer frames (f, 3, 3); cases of a frame not asked for keep their start.
 
     `residual` is relative to the energy norm of the solution. Raises NotComputed if it is not reached.
     """
-    c = rotated(b.model.stiffness, frame.T)
-    warm = warm_forces(b.model, frame)
-    u = start.copy()
-    for case in cases:
-        force = b.model.loads[case] + b.model.warming[case] * warm
-        u[case], _ = settled(b.model, c, force, start[case], residual)
+    m, asked = b.model, [(i, case) for i, some in enumerate(cases) for case in some]
+    where, which = np.array(asked).T
+    stiff = np.stack([rotated(m.stiffness, frame.T) for frame in frames])
+    warm = np.stack([warm_forces(m, frame) for frame in frames])
+    forces = m.loads[which] + m.warming[which, None] * warm[where]
+    u = starts.copy()
+    u[where, which], _ = settled(m, stiff[where], forces, starts[where, which], residual)
     return u

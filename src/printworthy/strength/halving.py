@@ -16,12 +16,13 @@ from typing import Any
 import netgen.meshing as netgen
 import ngsolve as ng
 import numpy as np
+import scipy.sparse as sparse
 from numpy.typing import NDArray
 
 from printworthy.shape import Solid
 from printworthy.shape.curving import LEAST, MIDDLES, distortion
 from printworthy.strength.rounds import Surface, onto
-from printworthy.strength.skin import FACET_MIDDLES, of_skin
+from printworthy.strength.skin import FACET_MIDDLES, Skin, of_skin
 from printworthy.strength.space import Facets
 
 Array = NDArray[np.float64]
@@ -33,19 +34,21 @@ SOUND = 0.3  # least Jacobian of a bent element over that of the straight one: b
 @dataclass(frozen=True, slots=True, eq=False)
 class Bisected:
     """Corners of the finer mesh: tets (m, 4), facets (k, 3); the element and facet each was cut from; and every vertex
-    as weights of coarse vertices."""
+    as `weights` (vertices, coarse vertices)."""
 
     tets: Numbers
     facets: Numbers
     element: Numbers
     facet: Numbers
-    weights: Sequence[Mapping[int, float]]
+    weights: sparse.csr_array
 
 
-def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_]) -> tuple[Solid, Mapping[str, Facets]]:
+def refined(
+    solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_], skin: Skin | None = None
+) -> tuple[Solid, Mapping[str, Facets]]:
     """A new solid with the marked tetrahedra (m,) halved, and the named faces on it. The old one stays as it was.
 
-    A facet belongs to the faces and the patch of the facet it was cut from.
+    A facet belongs to the faces and the patch of the facet it was cut from. `skin`: the true surfaces, where known.
     """
     cut = bisected(solid, marks)
     raw = solid.mesh.ngmesh
@@ -56,14 +59,14 @@ def refined(solid: Solid, faces: Mapping[str, Facets], marks: NDArray[np.bool_])
     cut = replace(cut, facets=cut.facets[order], facet=cut.facet[order])
     if nodes10.shape[1] == 10:
         nodes, tets, facets = second_order(cut, places, nodes10)
-        surfaces, room = of_skin(solid)
+        surfaces, room = skin or of_skin(solid)
         nodes = rounded(nodes, tets, facets, index[order], surfaces, room)
     else:
         nodes, tets, facets = _straight(cut, places), cut.tets, cut.facets
     mesh = netgen_mesh(nodes, tets, facets, index[order])
     report = replace(solid.report, elements=len(tets), unknowns=3 * (mesh.nv + mesh.nedge))
     finer = replace(
-        solid, mesh=mesh, points=nodes[: len(cut.weights)], tets=cut.tets, facets=cut.facets,
+        solid, mesh=mesh, points=nodes[: cut.weights.shape[0]], tets=cut.tets, facets=cut.facets,
         patches=solid.patches[cut.facet], origin=solid.origin[cut.facet], volume=float(ng.Integrate(1.0, mesh)),
         report=report,
     )  # fmt: skip
@@ -80,10 +83,7 @@ def bisected(solid: Solid, marks: NDArray[np.bool_]) -> Bisected:
     mesh = netgen_mesh(solid.points, solid.tets, solid.facets, one)
     mesh.SetRefinementFlags(np.asarray(marks, dtype=bool))
     mesh.Refine()
-    weights: list[dict[int, float]] = [{v: 1.0} for v in range(len(solid.points))]
-    for v in range(len(solid.points), mesh.nv):
-        a, b = (weights[p] for p in mesh.GetParentVertices(v))
-        weights.append({k: 0.5 * (a.get(k, 0.0) + b.get(k, 0.0)) for k in a.keys() | b.keys()})
+    weights = _weights(mesh, len(solid.points))
     tets = mesh.ngmesh.Elements3D().NumPy()["nodes"][:, :4].astype(np.int64) - 1
     facets = mesh.ngmesh.Elements2D().NumPy()["nodes"][:, :3].astype(np.int64) - 1
     return Bisected(
@@ -91,25 +91,41 @@ def bisected(solid: Solid, marks: NDArray[np.bool_]) -> Bisected:
     )
 
 
-def _cut_from(pieces: Numbers, coarse: NDArray[Any], weights: Sequence[Mapping[int, float]]) -> Numbers:
-    """Number (m,) of the coarse element or facet that each piece was cut from."""
-    number = {frozenset(c): i for i, c in enumerate(coarse.tolist())}
-    ancestors = [frozenset(w) for w in weights]
-    return np.array([number[frozenset().union(*(ancestors[v] for v in p))] for p in pieces.tolist()], dtype=np.int64)
+def _weights(mesh: ng.Mesh, coarse: int) -> sparse.csr_array:
+    """Every vertex (n, coarse) as a weighted mean of the first `coarse` ones: half of each of its two parents."""
+    rows: list[dict[int, float]] = [{v: 1.0} for v in range(coarse)]
+    for v in range(coarse, mesh.nv):
+        a, b = (rows[p] for p in mesh.GetParentVertices(v))
+        rows.append({k: 0.5 * (a.get(k, 0.0) + b.get(k, 0.0)) for k in a.keys() | b.keys()})
+    starts = np.cumsum([0, *(len(row) for row in rows)])
+    columns = np.fromiter((k for row in rows for k in row), np.int64, starts[-1])
+    values = np.fromiter((w for row in rows for w in row.values()), float, starts[-1])
+    return sparse.csr_array((values, columns, starts), shape=(mesh.nv, coarse))
+
+
+def _cut_from(pieces: Numbers, coarse: NDArray[Any], weights: sparse.csr_array) -> Numbers:
+    """Number (m,) of the coarse element or facet that each piece was cut from: the corners it has weights of."""
+    count, corners = pieces.shape
+    owns = sparse.csr_array(
+        (np.ones(pieces.size), pieces.ravel(), np.arange(count + 1) * corners), shape=(count, weights.shape[0])
+    )
+    ancestors = sparse.csr_array(owns @ weights)
+    ancestors.sort_indices()
+    both = np.concatenate([np.sort(coarse, axis=1), ancestors.indices.reshape(count, corners)])
+    _, first, number = np.unique(both, axis=0, return_index=True, return_inverse=True)
+    return np.asarray(first[number.ravel()[len(coarse) :]], dtype=np.int64)
 
 
 def second_order(cut: Bisected, places: Array, nodes10: Numbers) -> tuple[Array, Numbers, Numbers]:
     """Nodes (n, 3) [mm], vertices first, tets (m, 10) and facets (k, 6) on the second-order maps of coarse elements
     with nodes (c, 10) at `places`."""
     own = nodes10[cut.element]
-    corners = [
-        [[cut.weights[v].get(c, 0.0) for c in four] for v in piece]
-        for piece, four in zip(cut.tets.tolist(), own[:, :4].tolist(), strict=True)
-    ]
-    at = np.array(corners)
+    rows = np.repeat(cut.tets[:, :, None], 4, axis=2)
+    columns = np.repeat(own[:, None, :4], 4, axis=1)
+    at = np.asarray(cut.weights[rows.ravel(), columns.ravel()]).reshape(rows.shape)
     at = np.concatenate([at, np.stack([0.5 * (at[:, i] + at[:, j]) for i, j in MIDDLES], axis=1)], axis=1)
     found = np.einsum("mpn,mnk->mpk", shapes(at), places[own])
-    count = len(cut.weights)
+    count = cut.weights.shape[0]
     ends, number = np.unique(sorted_edges(cut.tets, MIDDLES).reshape(-1, 2), axis=0, return_inverse=True)
     tets = np.column_stack([cut.tets, count + number.reshape(-1, len(MIDDLES))])
     nodes = np.zeros((count + len(ends), 3))
@@ -161,7 +177,7 @@ def sorted_edges(elements: Numbers, pairs: Sequence[tuple[int, int]]) -> Numbers
 
 
 def _straight(cut: Bisected, places: Array) -> Array:
-    return np.array([sum(w * places[v] for v, w in row.items()) for row in cut.weights])
+    return np.asarray(cut.weights @ places[: cut.weights.shape[1]])
 
 
 def netgen_mesh(nodes: Array, tets: NDArray[Any], facets: NDArray[Any], index: NDArray[Any]) -> ng.Mesh:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -15,7 +15,7 @@ from printworthy.results import DesignValues, HeatResult, SourceHeat
 from printworthy.ride.heat import History, history
 from printworthy.strength.conduction import Conductivity, Conductor, Flow, conductor
 from printworthy.strength.criteria import Relief
-from printworthy.strength.exchange import Exchange, exchanges, free_skin, sunlight
+from printworthy.strength.exchange import AIR_CONDUCTIVITY, Exchange, exchanges, free_skin, sunlight
 from printworthy.strength.margin import near_face
 from printworthy.strength.system import Prepared
 
@@ -81,7 +81,7 @@ def heating(ready: Prepared, part: Part, vehicle: Vehicle, cards: Iterable[Mater
     """Hot states of a part in these materials; no work where it states none."""
     if not part.heat:
         return Heating(air, {})
-    body = conductor(ready)
+    body = conductor(ready, part.fill)
     return Heating(air, {card.name: heater(body, part, vehicle, card, air) for card in cards})
 
 
@@ -109,7 +109,7 @@ def warmth(h: Heater, direction: ArrayLike) -> Warmth:
 def _state(h: Heater, state: HeatState, n: Array) -> tuple[HeatResult, Array]:
     """One state: hot end of everything at both ends of the conductivity, pointwise the hotter; the cool end at its
     middle, since where a part is hottest its surroundings count more than its own conductivity."""
-    spread = any(low_end(h.card.values[k]) != high_end(h.card.values[k]) for k in CONDUCTIVITIES)
+    spread = h.part.fill or any(low_end(h.card.values[k]) != high_end(h.card.values[k]) for k in CONDUCTIVITIES)
     ends: tuple[End, ...] = (low_end, high_end) if spread else (_stated,)
     hot, gap = zip(*(_solved(h, state, n, True, end) for end in ends), strict=True)
     cool, _ = _solved(h, state, n, False, _stated)
@@ -155,20 +155,33 @@ def _solved(h: Heater, state: HeatState, n: Array, hot: bool, end: End) -> tuple
     key = (state.name, hot)
     if key not in h.flows:
         h.flows[key] = _flow(h, state, hot)
-    flow, c, k = h.flows[key], h.conductor, _conductivity(h.card, hot, end)
+    flow, c, k = h.flows[key], h.conductor, _conductivity(h, hot, end)
     if state.duration is not None:
         return flow.transient(k, n, _air(h, state), state.duration, STEPS), 0.0
     t = flow.steady(k, n)
     return np.asarray(c.judged @ t), flow.balance(t)
 
 
-def _conductivity(card: MaterialCard, hot: bool, end: End) -> Conductivity:
+def _conductivity(h: Heater, hot: bool, end: End) -> Conductivity:
+    card = h.card
     k1, k3 = (end(card.values[name]) for name in CONDUCTIVITIES)
+    infill = 1.0 if h.part.fill is None else infill_share(h.part.fill.density, (k1, k3), least=end is low_end)
     if "specific_heat" not in card.values:
-        return Conductivity(k1, k3)
+        return Conductivity(k1, k3, infill=infill)
     # A part that stores little is hot sooner.
     store = low_end if hot else high_end
-    return Conductivity(k1, k3, 1e-3 * card.values["density"].value * store(card.values["specific_heat"]))
+    return Conductivity(k1, k3, 1e-3 * card.values["density"].value * store(card.values["specific_heat"]), infill)
+
+
+def infill_share(density: float, solid: Sequence[float], *, least: bool) -> float:
+    """Conductivity [-] of infill of a relative density [-], as a share of the solid print's `solid` [W/(m K)].
+
+    Bounds of any mix of polymer and still air: the least with both in series, the most side by side (Wiener 1912, from
+    memory). Heat radiated across the cells is not in it.
+    """
+    if least:
+        return 1 / (density + (1 - density) * max(solid) / AIR_CONDUCTIVITY)
+    return density + (1 - density) * AIR_CONDUCTIVITY / min(solid)
 
 
 def _flow(h: Heater, state: HeatState, hot: bool) -> Flow:

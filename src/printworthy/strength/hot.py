@@ -21,10 +21,11 @@ CHUNK = 64  # directions at once: bounds memory
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shortlist:
-    """Numbers (h,) into the sampler's points, and the basis's strains there (r, 6, h)."""
+    """Numbers (h,) into the sampler's points, the basis's strains there (r, 6, h), and `Sampler.worked` there (h,)."""
 
     points: NDArray[np.intp]
     strains: Array
+    worked: Array
 
 
 def strengths_of(design: DesignValues) -> Array:
@@ -36,7 +37,7 @@ def strengths_of(design: DesignValues) -> Array:
 def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
     """The basis's strains at the given points."""
     numbers = np.array(sorted(points), dtype=np.intp)
-    return Shortlist(numbers, strains_at(b, numbers))
+    return Shortlist(numbers, strains_at(b, numbers), b.model.sampler.worked[numbers])
 
 
 def strains_at(b: Basis, numbers: NDArray[np.intp]) -> Array:
@@ -64,7 +65,7 @@ def evaluate(
     for part in np.array_split(frames, max(1, -(-len(frames) // CHUNK))):
         q = coefficients(b, part, r)
         strain = (q.reshape(-1, r) @ flat).reshape(*q.shape[:2], 6, -1)
-        worst, place = worst_by_mode(strain, to_stress(b, part), free_stress(b), strengths)
+        worst, place = worst_by_mode(strain, hot.worked, to_stress(b, part), free_stress(b), strengths)
         used.append(worst)
         where.append(hot.points[place])
     return np.concatenate(used), np.concatenate(where)
@@ -93,7 +94,7 @@ def strains_of(b: Basis, u: Array) -> Array:
 
 def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
     """Largest utilisation over cases and modes (p,) of strains (cases, 6, p) at one layer frame."""
-    field: Array = point_field(strain, to_stress(b, frame[None])[0], free_stress(b), strengths)
+    field: Array = point_field(strain, b.model.sampler.worked, to_stress(b, frame[None])[0], free_stress(b), strengths)
     return field
 
 

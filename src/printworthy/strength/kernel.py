@@ -36,11 +36,12 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
 
 
 @njit(parallel=True, cache=True)
-def worst_by_mode(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
+def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation of every mode and its point, for every direction and case.
 
-    strain (n, c, 6, h) in part axes; to_stress (n, 6, 6) to stress in layer axes; free_stress (c, 6) taken off it
-    (thermal); strengths (6,) X Z S S12 Xc Zc [MPa]. Returns utilisation (n, c, 6) and point number (n, c, 6).
+    strain (n, c, 6, h) in part axes; worked (h,) factor on the utilisation at each point; to_stress (n, 6, 6) to stress
+    in layer axes; free_stress (c, 6) taken off it (thermal); strengths (6,) X Z S S12 Xc Zc [MPa]. Returns utilisation
+    (n, c, 6) and point number (n, c, 6).
     """
     n, c, _, h = strain.shape
     worst = np.zeros((n, c, COUNT))
@@ -56,17 +57,17 @@ def worst_by_mode(strain, to_stress, free_stress, strengths):  # type: ignore[no
                     s[row] += to_stress[i, row, col] * strain[i, k, col, p]
             _modes(s, strengths, u)
             for mode in range(COUNT):
-                if u[mode] > worst[i, k, mode]:
-                    worst[i, k, mode] = u[mode]
+                if worked[p] * u[mode] > worst[i, k, mode]:
+                    worst[i, k, mode] = worked[p] * u[mode]
                     where[i, k, mode] = p
     return worst, where
 
 
 @njit(parallel=True, cache=True)
-def point_field(strain, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
+def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation over modes and cases at every point, for one direction.
 
-    strain (c, 6, h); to_stress (6, 6); free_stress (c, 6); strengths (6,). Returns (h,).
+    strain (c, 6, h); worked (h,); to_stress (6, 6); free_stress (c, 6); strengths (6,). Returns (h,).
     """
     c, _, h = strain.shape
     field = np.zeros(h)
@@ -80,5 +81,20 @@ def point_field(strain, to_stress, free_stress, strengths):  # type: ignore[no-u
                     s[row] += to_stress[row, col] * strain[k, col, p]
             _modes(s, strengths, u)
             for mode in range(COUNT):
-                field[p] = max(field[p], u[mode])
+                field[p] = max(field[p], worked[p] * u[mode])
     return field
+
+
+@njit(parallel=True, cache=True)
+def stresses(strain, stiffness, weights):  # type: ignore[no-untyped-def]
+    """Weighted stress (6, q, k) of strains (6, q, k), column k by stiffness (k, 6, 6), with weights (q,)."""
+    _, q, k = strain.shape
+    stress = np.empty_like(strain)
+    for p in prange(q):
+        for row in range(6):
+            for i in range(k):
+                total = 0.0
+                for col in range(6):
+                    total += stiffness[i, row, col] * strain[col, p, i]
+                stress[row, p, i] = weights[p] * total
+    return stress

@@ -21,8 +21,9 @@ AIMED = 0.01  # [rad] what still leans is taken out by an even traction, so that
 AIM_STEPS = 40
 
 
-def load_vector(sp: Space, case: LoadCase, density: float) -> Array:
-    """Load vector (unknowns,) [N] of a case; `density` [g/cm3] for gravity and acceleration.
+def load_vector(sp: Space, case: LoadCase, density: Any) -> Array:
+    """Load vector (unknowns,) [N] of a case; `density` [g/cm3], a number or a function, for gravity and
+    acceleration.
 
     Prescribed displacements and temperature are no part of it: their forces depend on the build direction.
     Raises LoadError where a load cannot act on its face.
@@ -49,16 +50,16 @@ def surface_vector(sp: Space, traction: Any, face: str) -> Array:
     return np.array(form.vec.FV().NumPy())
 
 
-def _force(sp: Space, load: Load, _: float) -> Array:
+def _force(sp: Space, load: Load, _: Any) -> Array:
     area = face_area(sp, load.face)
     return surface_vector(sp, ng.CF(tuple(c / area for c in load.vector)), load.face)
 
 
-def _pressure(sp: Space, load: Load, _: float) -> Array:
+def _pressure(sp: Space, load: Load, _: Any) -> Array:
     return surface_vector(sp, -load.value * ng.specialcf.normal(3), load.face)
 
 
-def _moment(sp: Space, load: Load, _: float) -> Array:
+def _moment(sp: Space, load: Load, _: Any) -> Array:
     """Traction of a rigid plate turning about the face's centroid: t = b x (r - c), b solved so that the total moment
     is the one asked; no net force because c is the centroid."""
     arm = ng.CF((ng.x, ng.y, ng.z)) - ng.CF(tuple(face_centre(sp, load.face)))
@@ -69,7 +70,7 @@ def _moment(sp: Space, load: Load, _: float) -> Array:
     return np.einsum("i,ij->j", np.linalg.solve(matrix, np.array(load.vector)), np.stack(unit))
 
 
-def _bearing(sp: Space, load: Load, _: float) -> Array:
+def _bearing(sp: Space, load: Load, _: Any) -> Array:
     """Cosine pressure of a pin: p = lam max(0, d . n) where the wall's outward normal faces against the push d."""
     n = ng.specialcf.normal(3)
 
@@ -80,7 +81,7 @@ def _bearing(sp: Space, load: Load, _: float) -> Array:
     return _exact(sp, load, _aimed(sp, load, pattern, slice(0, 3)), force=np.array(load.vector))
 
 
-def _bearing_moment(sp: Space, load: Load, _: float) -> Array:
+def _bearing_moment(sp: Space, load: Load, _: Any) -> Array:
     """Pressure of a pin that tips in its hole: p = lam max(0, -n . (m x r)), r from the centroid of the hole."""
     arm = ng.CF((ng.x, ng.y, ng.z)) - ng.CF(tuple(face_centre(sp, load.face)))
     n = ng.specialcf.normal(3)
@@ -131,7 +132,7 @@ def _aimed(sp: Space, load: Load, pattern: Callable[[Array], Array], rows: slice
     )
 
 
-def _body(sp: Space, acceleration: ArrayLike, density: float) -> Array:
+def _body(sp: Space, acceleration: ArrayLike, density: Any) -> Array:
     v = sp.vector.TestFunction()
     form = ng.LinearForm(sp.vector)
     per_volume = tuple(float(c) * density * TONNE_PER_MM3 for c in np.asarray(acceleration, float))
@@ -140,11 +141,11 @@ def _body(sp: Space, acceleration: ArrayLike, density: float) -> Array:
     return np.array(form.vec.FV().NumPy())
 
 
-def _gravity(sp: Space, load: Load, density: float) -> Array:
+def _gravity(sp: Space, load: Load, density: Any) -> Array:
     return _body(sp, load.vector, density)
 
 
-def _acceleration(sp: Space, load: Load, density: float) -> Array:
+def _acceleration(sp: Space, load: Load, density: Any) -> Array:
     """d'Alembert: a part that is accelerated one way is loaded by its inertia the other way."""
     return _body(sp, -np.array(load.vector), density)
 

@@ -38,10 +38,11 @@ def utilisation(
 
 
 def layer_stress(m: Model, s: Solution, case: int) -> Array:
-    """Stress (p, 6) [MPa] in layer axes at the sampled points of one case."""
+    """Stress (p, 6) [MPa] in layer axes at the sampled points of one case; in infill that at which the solid print
+    would be as near its strength as the infill is."""
     turn = strain_rotation(layer_frame(s.direction))
     free = m.warming[case] * m.expansion
-    return (m.sampler.strains(s.displacements[case]) @ turn.T - free) @ m.stiffness
+    return (m.sampler.strains(s.displacements[case]) @ turn.T - free) @ m.stiffness * m.sampler.worked[:, None]
 
 
 def skin_utilisation(

@@ -26,13 +26,19 @@ POINTS_PER_ELEMENT = 4
 class Sampler:
     """`points` (p, 3) [mm]: first the quadrature points with `weights` (q,) [mm3], then the skin's vertices, whose
     numbers are `skin` (k,). `operator` (6 q, unknowns) takes displacements to strains at the quadrature points, all
-    points of one component after another; `to_skin` (k, q) averages quadrature values to the skin."""
+    points of one component after another; `to_skin` (k, q) averages quadrature values to the skin.
+
+    As against the solid print (see `zones`): `stiff` (q,) [mm3] weights times the share of stiffness, `filled` (q,) [-]
+    share of volume, `worked` (p,) [-] share of stiffness over share of strength."""
 
     points: Array
     weights: Array
     skin: NDArray[np.intp]
     operator: Any
     to_skin: Any
+    stiff: Array
+    filled: Array
+    worked: Array
 
     def strains(self, u: Array) -> Array:
         """Engineering strains (p, 6) of a displacement vector (unknowns,), order 11, 22, 33, 23, 13, 12."""
@@ -43,8 +49,9 @@ class Sampler:
         return np.concatenate([inner, self.to_skin @ inner])
 
     def nodal(self, stress: Array) -> Array:
-        """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] at the quadrature points: integral of B^T stress."""
-        return self.operator.T @ (stress * self.weights[:, None]).T.ravel()
+        """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] that the solid print would have at the quadrature
+        points: integral of B^T stress times the share of stiffness."""
+        return self.operator.T @ (stress * self.stiff[:, None]).T.ravel()
 
 
 def sampler(sp: Space) -> Sampler:
@@ -68,7 +75,8 @@ def sampler(sp: Space) -> Sampler:
     skin = np.unique(sp.solid.facets)
     points = np.concatenate([inner, sp.solid.points[skin]])
     operator = _strain_operator(sp, rule_space, at_points, weights)
-    return Sampler(points, weights, skin, operator, _averaging(sp, weights, skin))
+    solid = np.ones(len(weights))
+    return Sampler(points, weights, skin, operator, _averaging(sp, weights, skin), weights, solid, np.ones(len(points)))
 
 
 def _strain_operator(sp: Space, rule_space: Any, at_points: Any, weights: Array) -> Any:

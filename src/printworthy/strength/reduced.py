@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
-from printworthy.strength.solution import apply_stiffness, precondition
+from printworthy.strength.solution import ABREAST, apply_stiffness
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
@@ -75,21 +75,23 @@ def starting_basis(m: Model) -> Basis:
         np.zeros((0, len(m.loads))), np.zeros((0, 6)),
     )  # fmt: skip
     basis = replace(_appended(basis, lifts, _strains(m, lifts)), lifts=len(lifts)) if len(lifts) else basis
-    fields = []
-    for case in range(len(m.loads)):
-        first = m.lifts[case] + precondition(m, _mean_force(basis, case))
-        fields.append(first - m.lifts[case])
-        strain = (m.sampler.operator @ first).reshape(6, -1).T
-        fields += [precondition(m, -m.sampler.nodal(strain @ b)) for b in modes]
+    first = m.lifts + _answers(m, np.stack([_mean_force(basis, case) for case in range(len(m.loads))]))
+    forces = [-m.sampler.nodal(e.T @ b) for e in _strains(m, first) for b in modes]
     if m.warming.any():
-        fields += [precondition(m, m.sampler.nodal(np.broadcast_to(e, (len(m.sampler.weights), 6)))) for e in np.eye(6)]
-    return extended(basis, np.array(fields))
+        forces += [m.sampler.nodal(np.broadcast_to(e, (len(m.sampler.weights), 6))) for e in np.eye(6)]
+    changes = [_answers(m, np.stack(forces[i : i + ABREAST])) for i in range(0, len(forces), ABREAST)]
+    return extended(basis, np.concatenate([first - m.lifts, *changes]))
+
+
+def _answers(m: Model, forces: Array) -> Array:
+    """Displacements (k, unknowns) at the averaged stiffness under nodal forces (k, unknowns)."""
+    return m.factor.solve(np.ascontiguousarray(forces.T)).T
 
 
 def _mean_force(b: Basis, case: int) -> Array:
     """Force of a case at the averaged stiffness: loads, less what its lift takes, and the mean of its thermal force."""
     m = b.model
-    force = m.loads[case] - apply_stiffness(m, b.mean, m.lifts[case])
+    force = m.loads[case] - apply_stiffness(m, b.mean[None], m.lifts[case][:, None])[:, 0]
     if m.warming[case]:
         stress = rotated(m.stiffness, np.eye(3)) @ m.expansion
         even = stress[:3].mean() * np.array([1.0, 1, 1, 0, 0, 0])
@@ -118,7 +120,7 @@ def extended(b: Basis, fields: Array) -> Basis:
 
 def _energy(b: Basis, u: Array, e: Array, v: Array, g: Array) -> Array:
     """Energy products (f, h) of fields u (f, unknowns), e (f, 6, q) with v, g (h, ...) at the averaged stiffness."""
-    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.weights
+    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.stiff
     product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.model.beds @ v.T)
     return product
 
@@ -136,13 +138,15 @@ def _without_old(b: Basis, u: Array, e: Array) -> tuple[Array, Array]:
 
 
 def _strains(m: Model, vectors: Array) -> Array:
-    return np.stack([(m.sampler.operator @ u).reshape(6, -1) for u in vectors])
+    """Strains (k, 6, q) at the quadrature points of displacements (k, unknowns)."""
+    columns = m.sampler.operator @ np.ascontiguousarray(vectors.T)
+    return np.ascontiguousarray(columns.T).reshape(len(vectors), 6, -1)
 
 
 def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
     """Rows added, with their moments against all others."""
     m, blocks = b.model, (*b.strains, strains)
-    weighted = (strains * m.sampler.weights).reshape(len(strains) * 6, -1)
+    weighted = (strains * m.sampler.stiff).reshape(len(strains) * 6, -1)
     cross = np.concatenate([weighted @ s.reshape(len(s) * 6, -1).T for s in blocks], axis=1)
     new, total = len(vectors), b.size + len(vectors)
     cross = cross.reshape(new, 6, total, 6).transpose(0, 2, 1, 3).reshape(new, total, 36)
@@ -153,7 +157,7 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
     moments[: b.size, b.size :] = swapped[: b.size]
     every = np.concatenate([b.vectors, vectors])
     work = np.einsum("ra,ca->rc", vectors, m.loads, optimize=True)
-    warm = (strains * m.sampler.weights).sum(axis=2)
+    warm = (strains * m.sampler.stiff).sum(axis=2)
     return replace(
         b,
         vectors=every,
@@ -210,8 +214,7 @@ def given_lifts(b: Basis) -> Array:
 
 def frames_of(directions: Array, rasters: Array | None = None) -> Array:
     """Layer frames (n, 3, 3) of build directions (n, 3) and raster angles (n,) [rad]; 0 where none are given."""
-    angles = np.zeros(len(directions)) if rasters is None else rasters
-    return np.stack([layer_frame(n, float(a)) for n, a in zip(directions, angles, strict=True)])
+    return layer_frame(directions, 0.0 if rasters is None else rasters)
 
 
 def raster_matters(c: Array) -> bool:

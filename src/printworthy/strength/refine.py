@@ -24,7 +24,7 @@ from printworthy.strength.halving import refined
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
-from printworthy.strength.skin import patch_surfaces
+from printworthy.strength.skin import of_skin, patch_surfaces
 from printworthy.strength.smoothing import smoothed
 from printworthy.strength.solution import Solution, solve
 from printworthy.strength.system import Model, Prepared, model, prepared
@@ -89,6 +89,8 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
     last = rungs[-1]
     spaces = [r.model.space for r in rungs]
     wall, across = through_wall(spaces[0].solid, rungs[0].point)
+    if (fill := last.model.part.fill) is not None and fill.wall < wall:
+        wall, across = fill.wall, across * fill.wall / wall
     said = (found.words, climbed.ended, wall_words(wall, across))
     return MeshBracket(
         case=last.model.part.cases[last.case].name,
@@ -123,13 +125,14 @@ def ladder(
         m, true = model(prepared(*made), m.part, card, direction), frozenset(patch_surfaces(surface)[0])
     rungs, facet = [rung(m, strengths, direction, factor)], None
     alone = replace(m.part, cases=(m.part.cases[rungs[0].case],))
+    skin = of_skin(m.space.solid) if m.space.solid.report.curved or true else None
     while not _told(rungs):
         last = rungs[-1]
         facet = None if surface is None else facet_length(surface, last.point, REACH * last.size, true)
         if facet is not None and 0.5 * last.size < facet:
             words = f"not refined below the facets of {facet:.2g} mm: that would resolve the file, not the part"
             return Ladder(tuple(rungs), facet, words)
-        solid, faces = refined(last.model.space.solid, last.model.space.faces, marked(last, strengths))
+        solid, faces = refined(last.model.space.solid, last.model.space.faces, marked(last, strengths), skin)
         if solid.report.unknowns > MOST_UNKNOWNS:
             words = f"not refined beyond {MOST_UNKNOWNS} unknowns"
             return Ladder(tuple(rungs), facet, words)

@@ -16,15 +16,16 @@ from printworthy.strength.rounds import Patch, Surface, known
 Array = NDArray[np.float64]
 FACET_MIDDLES = ((1, 2), (0, 2), (0, 1))  # edges whose middles follow the corners of netgen's second-order triangle
 Room = dict[int, float]
+Skin = tuple[Mapping[int, Surface], Room]
 COARSE = 0.5  # least cosine between facet and surface on CAD, where two facets may make a quarter of a round
 
 
-def of_skin(solid: Solid) -> tuple[Mapping[int, Surface], Room]:
+def of_skin(solid: Solid) -> Skin:
     """Surfaces by the mesh's face numbers from 1, and the most [mm] that nodes may be moved onto each, if bounded."""
     return of_patches(solid) if (solid.origin >= 0).all() else (face_surfaces(solid), {})
 
 
-def of_patches(solid: Solid) -> tuple[Mapping[int, Surface], Room]:
+def of_patches(solid: Solid) -> Skin:
     """Of a part that came as triangles: face numbers are smooth patches from 1. The room is what the flats lie from the
     round, half as much again, and twice what the mesh may lie from the flats."""
     found, depth = patch_surfaces(solid.surface)

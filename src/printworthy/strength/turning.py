@@ -30,8 +30,8 @@ class Turning:
 
     `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments` (r, r, 36); `beds` (r, r);
     `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases); `strengths` (6,) X Z S S12 Xc Zc [MPa]; `factor` on load;
-    `hot` (r, 6, h) strains at `spots` (h, 3) [mm]; `mix` (r, s); `skin` (s, 6, k) and `moved` (s, 3, k) in units of
-    `size` (s,).
+    `hot` (r, 6, h) strains at `spots` (h, 3) [mm]; `worked` (h,) and `worked_skin` (k,) as `Sampler.worked`; `mix`
+    (r, s); `skin` (s, 6, k) and `moved` (s, 3, k) in units of `size` (s,).
     """
 
     stiffness: Array
@@ -46,6 +46,8 @@ class Turning:
     factor: Array  # ()
     hot: Array
     spots: Array
+    worked: Array
+    worked_skin: Array
     mix: Array
     size: Array
     skin: Half
@@ -75,7 +77,9 @@ class Turning:
         )  # fmt: skip
         flat = self.hot.reshape(len(self.hot), -1)
         strain = (solved.reshape(-1, len(flat)) @ flat).reshape(*solved.shape[:2], 6, -1)
-        used, where = worst_by_mode(strain, self.stiffness @ strain_rotation(tried), self._free(), self.strengths)
+        used, where = worst_by_mode(
+            strain, self.worked, self.stiffness @ strain_rotation(tried), self._free(), self.strengths
+        )
         best = int(np.argmin(used.max(axis=(1, 2))))
         return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
 
@@ -113,11 +117,11 @@ class Turned:
         strain = np.tensordot(self._weights(chosen), m.skin.astype(np.float32, copy=False), axes=1).astype(np.float64)
         to_stress, free = m.stiffness @ strain_rotation(self.frame[None])[0], m._free()[chosen]
         if mode is None:
-            return np.asarray(float(m.factor) * point_field(strain, to_stress, free, m.strengths))
+            return np.asarray(float(m.factor) * point_field(strain, m.worked_skin, to_stress, free, m.strengths))
         values = np.zeros(strain.shape[2])
         for one, off in zip(strain, free, strict=True):
             stress = (to_stress @ one).T - off
-            values = np.maximum(values, by_mode(stress, Strengths(*m.strengths))[:, mode])
+            values = np.maximum(values, m.worked_skin * by_mode(stress, Strengths(*m.strengths))[:, mode])
         return float(m.factor) * values
 
     def movement(self, case: int) -> Array:
@@ -147,7 +151,8 @@ def turning(found: DirectionMap, factor: float) -> Turning:
     size = np.maximum(np.abs(skin).max(axis=(1, 2)), np.abs(shift).max(axis=(1, 2)) / m.space.size)
     return Turning(
         m.stiffness, m.expansion, m.warming, b.moments, b.bed_moments, b.loads, b.warm, given_lifts(b),
-        found.strengths, np.array(factor), found.hot.strains, m.sampler.points[found.hot.points], mix, size,
+        found.strengths, np.array(factor), found.hot.strains, m.sampler.points[found.hot.points], found.hot.worked,
+        m.sampler.worked[outside], mix, size,
         (skin / size[:, None, None]).astype(np.float16), (shift / size[:, None, None]).astype(np.float16),
     )  # fmt: skip
 

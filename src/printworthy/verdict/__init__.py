@@ -9,12 +9,15 @@ from printworthy.verdict.life import life
 from printworthy.verdict.screens import screens
 from printworthy.verdict.strength import Mesh
 from printworthy.verdict.table import TABLE, Row, governing, row_for
+from printworthy.verdict.vary import changed, solved
 from printworthy.verdict.words import consequence, factors, service_range, worst
+from printworthy.verdict.yardstick import yardsticks
 
 __all__ = [
     "TABLE",
     "Mesh",
     "Row",
+    "changed",
     "choose",
     "consequence",
     "decide",
@@ -25,5 +28,7 @@ __all__ = [
     "row_for",
     "screens",
     "service_range",
+    "solved",
     "worst",
+    "yardsticks",
 ]

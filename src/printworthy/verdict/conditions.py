@@ -16,7 +16,7 @@ def conditions(
 ) -> tuple[str, ...]:  # fmt: skip
     """All conditions, in the order in which one meets them: making, testing, riding, retiring."""
     found = [
-        *_making(card, design, result),
+        *_making(part, card, design, result),
         *_testing(part, rules, design, result, consequence),
         f"keep it between {service[0]:g} and {service[1]:g} degC",
         *(r.words for r in reasons if r.effect == "print with conditions" and r.screen != "evidence"),
@@ -25,10 +25,13 @@ def conditions(
     return tuple(dict.fromkeys(found))
 
 
-def _making(card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
+def _making(part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
     x, y, z = (round(v, 3) + 0.0 for v in result.direction)
     yield f"print it with the build direction ({x:g}, {y:g}, {z:g}) of the part's axes, or its opposite, and no other"
-    if any(v.n for v in (design.in_layer, design.between, design.shear_between)):
+    if (fill := part.fill) is not None:
+        least = f"of at least {fill.wall:.3g} mm, square to the surface, and infill of at least"
+        yield f"print it with walls, bottom and top {least} {100 * fill.density:.3g} %"
+    elif any(v.n for v in (design.in_layer, design.between, design.shear_between)):
         yield "print it solid, with the polymer batch, machine and settings of the coupons"
     else:
         yield "print it solid: the card knows nothing of sparse infill"

@@ -24,6 +24,7 @@ from printworthy.results import (
 )
 from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
+from printworthy.verdict.hollow import fill_reason, unsure
 from printworthy.verdict.lasting import life_reason
 from printworthy.verdict.need import need_reason
 from printworthy.verdict.screens import screens
@@ -36,7 +37,7 @@ def decide(
     part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, design: DesignValues, result: DirectionResult,
     checks: tuple[Check, ...], mesh: MeshReport, *, bracket: MeshBracket | None = None,
     distance: CriticalDistance | None = None, life: Life | None = None, weight: Weight | None = None,
-    heat: tuple[HeatResult, ...] = (),
+    heat: tuple[HeatResult, ...] = (), solid: DirectionResult | None = None,
 ) -> Verdict:  # fmt: skip
     """The word for one part in one printed polymer, built one way, with every reason in the order asked.
 
@@ -47,6 +48,7 @@ def decide(
     `bracket`, `distance`: mesh error and critical-distance value of the governing case of this direction, where made.
     `life`: under repeated load; `weight`: of a solid piece and of weighed ones; None: not computed. `heat`: the part's
     hot states in this material and direction.
+    `solid`: the result of a part with infill were it printed solid.
     """
     _checked(card, design, result)
     serious = consequence(part, rules)
@@ -69,7 +71,14 @@ def decide(
         *strength.open_questions(part, result, checks),
         life_reason(part, life, rules),
         *weight_reasons(part, weight, rules),
+        *fill_reason(part, serious),
     )
+    if part.fill is not None:
+        full = () if solid is None else (
+            strength.strength_reason(card, rules, design, best, solid, strength.Mesh(mesh), n),
+            *strength.stiffness_reasons(card, solid, service[1], rules),
+        )  # fmt: skip
+        reasons = unsure(reasons, part.fill, full)
     told = worst(r.effect for r in reasons if r.screen in ("strength", "evidence"))
     reasons += tuple(need_reason(serious, rules, design, result, strength.highest(result, known_mesh, rules), told))
     word = worst(r.effect for r in reasons)

@@ -73,6 +73,7 @@ def life(
     service = Service(*service_range(part, vehicle), exposure=part.exposure)
     ready = [_test(t, card, design, rules, service) for t in tests if t.material == card.name]
     duties = {c.name: spectrum(c.duty) for c in part.cases if c.duty is not None}
+    gentle = {c.name: spectrum(c.duty, gentle=True) for c in part.cases if c.duty is not None}
     missing = (*_without_duty(part.cases), *_without_set(card, wanted, [t.curve for t in ready]))
     units = dict.fromkeys(c.duty.per for c in part.cases if c.duty is not None)
     per = next(iter(units), part.design_life.per if part.design_life else None)
@@ -89,7 +90,7 @@ def life(
         worst = max((s for _, s in low.values()), key=lambda s: s.damage)
         asked = part.design_life.value if part.design_life else LONGEST
         tested = tested and _within(worst, min(asked, _inverse(total)) * total, t.curve, rules)
-    middles = [_middle(result.cases, duties, t, rules, mesh, 1 / result.factor) for t in ready]
+    middles = [_middle(result.cases, gentle, t, rules, mesh, 1 / result.factor) for t in ready]
     by_direction: dict[CouponDirection, float] = {}  # of several sets of a direction the one that lives longest
     for t, damage in zip(ready, middles, strict=True):
         by_direction[t.curve.direction] = min(damage, by_direction.get(t.curve.direction, np.inf))

@@ -114,19 +114,18 @@ def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
             return share("in_layer")
 
 
-def best_share(case: CaseResult, design: DesignValues, best: DesignValues) -> float:
-    """Least share [-] of a case's utilisation that the best strengths leave: no part with such evidence is below it.
+def best_share(case: CaseResult, design: DesignValues, best: DesignValues, factor: float) -> float:
+    """Least share [-] of a case's utilisation, with `factor` on load, that the best strengths leave: no part with such
+    evidence is below it.
 
     The larger of two lower bounds: every mode's own peak with the relief of its mode, and the stress at the governing
-    point judged anew, where it is known how much of it is shear.
+    point judged anew, where it is known how much of it is shear, and how much of heat's toll its own temperature took.
     """
     modes = {**case.by_mode, case.mode: case.utilisation}
     most = max(modes.values())
     peaks = max(u * relief(mode, design, best) for mode, u in modes.items()) / most if most > 0 else 0.0
-    stress = np.array(case.stress)
-    used = float(by_mode(stress, Strengths.of(design)).max())
-    point = float(by_mode(stress, Strengths.of(best)).max()) / used if used > 0 else 0.0
-    return max(peaks, point)
+    anew = factor * float(by_mode(np.array(case.stress), Strengths.of(best)).max())
+    return max(peaks, anew / case.utilisation if case.utilisation > 0 else 0.0)
 
 
 def strength_reason(
@@ -142,7 +141,7 @@ def strength_reason(
     head = f"utilisation {at.utilisation:.2f} in {at.case} ({at.mode}), {room.low:.2f} to {room.high:.2f} ({room.why})"
     if room.high <= 1:
         return Reason("strength", f"{head}: holds", "print", source)
-    sure, case = max((s.low * best_share(c, design, best), c.case) for c, s in spans)
+    sure, case = max((s.low * best_share(c, design, best, result.factor), c.case) for c, s in spans)
     if sure > 1:
         words = f"{head}; even with the best strengths {sure:.2f} and more in {case}"
         return Reason("strength", _example_words(words, card), _refused(card), source)
@@ -212,7 +211,8 @@ def check_reasons(
         words = f"{c.name}: {c.demand:.4g} of {c.capacity:.4g} {c.unit}, utilisation {c.utilisation:.2f}; {c.words}"
         effect: Word = "print"
         if not c.utilisation <= 1:
-            effect = "do not print" if c.decided and (known or c.utilisation * gain > 1) else "not decided"
+            sure = known or not c.of_strength or c.utilisation * gain > 1
+            effect = "do not print" if c.decided and sure else "not decided"
         elif not c.decided:
             effect = "print with conditions" if harmless else "not decided"
         yield Reason("check", words, effect, c.source)

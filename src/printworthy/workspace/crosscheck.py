@@ -37,6 +37,7 @@ def check_part(document: Document, root: Path, rules: Rules, cards: Mapping[str,
         *_milder(document, rules),
         *_materials(document, cards),
         *_geometry(document, root),
+        *_walls_twice(document),
     ]
 
 
@@ -248,3 +249,10 @@ def _geometry(document: Document, root: Path) -> Iterator[InputError]:
         what = f"a {suffix[1:].upper()} file has no length unit"
         do = 'Find out in which unit it was drawn and add unit = "mm" (or cm, m, in, ft)'
         yield UnitNeeded(what, where=document.place("geometry", "unit"), do=do)
+
+
+def _walls_twice(document: Document) -> Iterator[InputError]:
+    """Walls both as a thickness and as a number of beads."""
+    if "fill" in document.data and "walls" in _table(document.data, "making"):
+        do = "Leave out walls: [fill] says how thick they are"
+        yield TextError("the walls are stated twice", where=document.place("making", "walls"), do=do)

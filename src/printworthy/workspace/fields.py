@@ -64,6 +64,10 @@ def _acute(value: float) -> str:
     return "" if 0 < value < 90 else "is not between 0 and 90 deg"
 
 
+def _below_whole(value: float) -> str:
+    return "" if 0 < value < 1 else "is not between 0 and 100 %"
+
+
 def _at_most_one(value: float) -> str:
     return "" if value <= 1.0 else "is above 1"
 
@@ -156,6 +160,7 @@ Stiffness = Annotated[float, _reader(_quantity("stiffness_per_area"), _positive)
 Temperature = Annotated[float, _reader(_quantity("temperature"))]
 Warming = Annotated[float, _reader(_quantity("temperature difference"), _not_zero)]
 Ratio = Annotated[float, _reader(_quantity("ratio"), _positive)]
+Filled = Annotated[float, _reader(_quantity("ratio"), _below_whole)]
 Fraction = Annotated[float, _reader(_quantity("ratio"), _positive, _at_most_one)]
 Money = Annotated[float, _reader(_quantity("money"), _not_negative)]
 Mass = Annotated[float, _reader(_quantity("mass"), _positive)]

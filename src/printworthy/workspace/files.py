@@ -37,13 +37,13 @@ def dotted(path: tuple[str | int, ...]) -> str:
     return text.removeprefix(".")
 
 
-def read_text(path: Path, root: Path | None = None) -> str:
-    """The text of a file inside `root`, with line ends made "\\n".
+def read_text(path: Path, root: Path | None = None, largest: int = LARGEST_TEXT) -> str:
+    """The text of a file inside `root` of `largest` [bytes], with line ends made "\\n".
 
     Raises:
         TextError: not there, not a plain file, led out of `root` by a link or "..", empty, too large, not UTF-8.
     """
-    if unusable := _unusable(path, root):
+    if unusable := _unusable(path, root, largest):
         raise TextError(unusable[0], where=Place(path), do=unusable[1])
     try:
         raw = path.read_bytes()
@@ -88,7 +88,7 @@ def read_toml(path: Path, root: Path | None = None) -> Document:
     return Document(path, data, lines.line_index(text))
 
 
-def _unusable(path: Path, root: Path | None) -> tuple[str, str] | None:
+def _unusable(path: Path, root: Path | None, largest: int = LARGEST_TEXT) -> tuple[str, str] | None:
     if root is not None and not inside(path, root):
         return "leads out of the workspace", f"Put a copy of the file inside {root}"
     if not path.exists():
@@ -96,7 +96,7 @@ def _unusable(path: Path, root: Path | None) -> tuple[str, str] | None:
     if not path.is_file():
         return "is not a plain file", "Put a text file there"
     size = path.stat().st_size
-    if size > LARGEST_TEXT:
+    if size > largest:
         return f"has {size / 1e6:.1f} MB, more than any text of a workspace needs", "Check that it is the right file"
     return None
 

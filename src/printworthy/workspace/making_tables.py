@@ -55,6 +55,16 @@ class DemandTable(Table):
     printer_mass: f.Mass | None = None
     printer_works: f.Fraction | None = None
     due: f.Time | None = None
+    ride_a_year: f.Ride | None = None
+
+
+class BoughtTable(Table):
+    """[[consolidation.bought]]: a piece that is not printed and goes."""
+
+    name: f.Stated
+    source: f.Stated
+    mass: f.Mass | None = None
+    price: f.Money | None = None
 
 
 class ConsolidationTable(Table):
@@ -62,13 +72,20 @@ class ConsolidationTable(Table):
 
     name: f.Stated
     into: f.Stated
-    parts: list[f.Stated] = Field(min_length=1)
+    parts: list[f.Stated] = Field(default_factory=list)
+    bought: list[BoughtTable] = Field(default_factory=list)
     fasteners: int = Field(0, ge=0)
     seals: int = Field(0, ge=0)
     fastener_mass: f.Mass | None = None
     fastener_price: f.Money | None = None
     seal_price: f.Money | None = None
     assembly: f.Time | None = None
+
+    @model_validator(mode="after")
+    def _something_goes(self) -> Self:
+        if not self.parts and not self.bought:
+            raise refuse("nothing is made into one", "State parts, or [[consolidation.bought]]")
+        return self
 
 
 class QuoteTable(Table):
@@ -89,7 +106,6 @@ class PartMakingTable(Table):
     quantity: int = Field(1, ge=0)
     due: f.Time | None = None
     walls: int = Field(3, ge=1)
-    infill: f.Fraction = 1.0
     failure_rate: f.YearlyRate | None = None
     failure_source: f.Text = ""
     quote: list[QuoteTable] = Field(default_factory=list)

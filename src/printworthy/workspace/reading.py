@@ -9,11 +9,14 @@ from printworthy.errors import InputError, Place, TextError
 from printworthy.inputs import Job, MaterialCard, Part, Vehicle, Workshop
 from printworthy.workspace import records
 from printworthy.workspace.cards import collect_cards
+from printworthy.workspace.change import replaced
 from printworthy.workspace.coupons import collect_coupons
 from printworthy.workspace.crosscheck import check_events, check_names, check_part
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
+from printworthy.workspace.hollow import check_fill
+from printworthy.workspace.logs import with_logs
 from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
 from printworthy.workspace.rules import read_rules
@@ -22,13 +25,14 @@ from printworthy.workspace.validate import validate
 from printworthy.workspace.workshop import collect
 
 
-def read(root: Path) -> Job:
-    """Read and check a workspace.
+def read(root: Path, changes: Mapping[str, str] | None = None) -> Job:
+    """Read and check a workspace, with some figures of the vehicle replaced.
 
     Raises:
         WorkspaceProblems: everything that is wrong in any of its files.
+        TextError: a change of a figure that the vehicle does not have (`change.replaced`).
     """
-    job, found = _collect(root)
+    job, found = _collect(root, changes or {})
     if job is None:
         raise WorkspaceProblems(root, found)
     return job
@@ -36,15 +40,15 @@ def read(root: Path) -> Job:
 
 def problems(root: Path) -> tuple[InputError, ...]:
     """Everything that is wrong in a workspace, by file and line; empty when it can be assessed."""
-    return in_order(_collect(root)[1])
+    return in_order(_collect(root, {})[1])
 
 
-def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
+def _collect(root: Path, changes: Mapping[str, str]) -> tuple[Job | None, list[InputError]]:
     if not root.is_dir():
         return None, [TextError("is not a folder", where=Place(root), do="Name the folder that holds vehicle.toml")]
     rules = read_rules()
     cards, found = collect_cards(root)
-    machine, machine_text, workshop = _vehicle(root, cards, found)
+    machine, machine_text, workshop = _vehicle(root, cards, found, changes)
     documents = _documents(root, found)
     parts: list[Part] = []
     for document in documents:
@@ -59,9 +63,11 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
     weighings, wrong_weighings = collect_weighings(root, names, cards)
     dimensions, wrong_dimensions = collect_dimensions(root, names)
     found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
+    if machine is not None and workshop is not None:
+        found += [problem for part in parts for problem in check_fill(part, machine, workshop)]
     if found or machine is None or workshop is None:
         return None, found
-    return Job(
+    job = Job(
         root,
         machine,
         tuple(parts),
@@ -72,11 +78,13 @@ def _collect(root: Path) -> tuple[Job | None, list[InputError]]:
         tuple(weighings),
         tuple(dimensions),
         workshop,
-    ), []
+    )
+    job, unread = with_logs(job)
+    return (None if unread else job), unread
 
 
 def _vehicle(
-    root: Path, cards: Mapping[str, MaterialCard], found: list[InputError]
+    root: Path, cards: Mapping[str, MaterialCard], found: list[InputError], changes: Mapping[str, str]
 ) -> tuple[Vehicle | None, Document | None, Workshop | None]:
     """The machine, its text and the workshop, as far as they are sound."""
     try:
@@ -84,6 +92,7 @@ def _vehicle(
     except InputError as error:
         found.append(error)
         return None, None, None
+    document = replaced(document, changes)
     table, wrong = validate(document, VehicleFile)
     found += [*wrong, *check_sources(document), *check_events(document)]
     if table is None:

@@ -8,6 +8,7 @@ from printworthy.inputs import (
     ClampJoint,
     CylinderSelector,
     Face,
+    Fill,
     Geometry,
     InsertJoint,
     Joint,
@@ -18,6 +19,7 @@ from printworthy.inputs import (
     Part,
     PatchSelector,
     PlaneSelector,
+    PressFit,
     Printer,
     Selector,
     Support,
@@ -94,6 +96,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         design_life=stated.design_life,
         lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
+        fill=Fill(**stated.fill.model_dump(), place=document.place("fill")) if stated.fill else None,
         note=stated.note,
         mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),
@@ -163,4 +166,8 @@ def _joints(stated: t.PartFile, document: Document) -> tuple[Joint, ...]:
     ]
     inserts = [InsertJoint(**i.model_dump(), place=document.place("insert", n)) for n, i in enumerate(stated.insert)]
     clamps = [ClampJoint(**c.model_dump(), place=document.place("clamp", n)) for n, c in enumerate(stated.clamp)]
-    return (*bolts, *inserts, *clamps)
+    fits = [
+        PressFit(**p.model_dump(exclude={"torque"}), torque=p.torque or 0.0, place=document.place("press_fit", n))
+        for n, p in enumerate(stated.press_fit)
+    ]
+    return (*bolts, *inserts, *clamps, *fits)

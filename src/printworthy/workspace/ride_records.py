@@ -19,7 +19,7 @@ from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
 from printworthy.workspace.tables import VehicleFile
 
-COMMON = {"name", "kind", "source", "factor", "duty"}
+COMMON = {"name", "kind", "source", "factor", "duty", "judged"}
 
 
 def machine(stated: VehicleFile, document: Document) -> Machine | None:
@@ -55,7 +55,9 @@ def _event(number: int, stated: t.EventTable, document: Document) -> RideEvent:
     numbers = {k: float(v) for k, v in given.items() if k not in t.EVENT_WORDS}
     place = document.place("event", number)
     often = duty(stated.duty, document.place("event", number, "duty")) if stated.duty else None
-    return RideEvent(stated.name, stated.kind, stated.source, numbers, words, stated.factor, place, often)
+    return RideEvent(
+        stated.name, stated.kind, stated.source, numbers, words, stated.factor, place, often, stated.judged
+    )
 
 
 def metal(stated: VehicleFile) -> tuple[MetalLimit, ...]:

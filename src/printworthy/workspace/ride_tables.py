@@ -108,6 +108,7 @@ class EventTable(Table):
     kind: EventKind
     source: f.Stated
     factor: f.Ratio = 1.0
+    judged: bool = True
     posture: f.Text | None = None
     brakes: f.Text | None = None
     wheel: f.Text | None = None

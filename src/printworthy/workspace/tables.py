@@ -11,10 +11,12 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
+from printworthy.workspace import joint_tables as j
 from printworthy.workspace import making_tables as m
 from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.heat import HeatSourceTable, HeatTable
+from printworthy.workspace.hollow import FillTable
 from printworthy.workspace.ride_tables import (
     EventTable,
     FrameTable,
@@ -213,42 +215,7 @@ class CaseTable(Table):
     duty: DutyTable | None = None
 
 
-# ---- joints, surroundings --------------------------------------------------------------------------------------------
-
-
-class BoltTable(Table):
-    """[[bolt]]."""
-
-    name: f.Stated
-    diameter: f.Length
-    thickness: f.Length
-    edge_distance: f.Length
-    load: f.ForceOrNone
-    preload: f.ForceOrNone = 0.0
-    washer: f.Length | None = None
-    sleeve: bool = False
-
-
-class InsertTable(Table):
-    """[[insert]]."""
-
-    name: f.Stated
-    diameter: f.Length
-    length: f.Length
-    pull: f.Force
-    pull_out: f.Force | None = None
-
-
-class ClampTable(Table):
-    """[[clamp]]."""
-
-    name: f.Stated
-    bore: f.Length
-    width: f.Length
-    bolts: int = Field(ge=1)
-    preload: f.Force
-    friction: f.Ratio
-    torque: f.Moment
+# ---- surroundings ----------------------------------------------------------------------------------------------------
 
 
 class NearTable(Table):
@@ -279,6 +246,7 @@ class PartFile(Table):
     role: f.Stated
     material: f.Stated
     geometry: GeometryTable
+    fill: FillTable | None = None
     faces: dict[str, FaceTable] = Field(default_factory=dict)
     support: list[SupportTable] = Field(default_factory=list)
     case: list[CaseTable] = Field(default_factory=list)
@@ -302,9 +270,10 @@ class PartFile(Table):
     load_factor: f.Ratio | None = None
     load_factor_reason: f.Text = ""
     note: f.Text = ""
-    bolt: list[BoltTable] = Field(default_factory=list)
-    insert: list[InsertTable] = Field(default_factory=list)
-    clamp: list[ClampTable] = Field(default_factory=list)
+    bolt: list[j.BoltTable] = Field(default_factory=list)
+    insert: list[j.InsertTable] = Field(default_factory=list)
+    clamp: list[j.ClampTable] = Field(default_factory=list)
+    press_fit: list[j.PressFitTable] = Field(default_factory=list)
     making: m.PartMakingTable | None = None
     ride: MountingTable | None = None
 

@@ -17,6 +17,7 @@ from printworthy.inputs import (
     PRICE_VALUES,
     PRINTER_VALUES,
     PROCESS_VALUES,
+    Bought,
     Consolidation,
     Demand,
     MakingCard,
@@ -35,7 +36,7 @@ from printworthy.workspace import tables as t
 from printworthy.workspace.cards import SHIPPED, ValueTable, sourced
 from printworthy.workspace.fields import Table
 from printworthy.workspace.files import Document, read_toml
-from printworthy.workspace.making_tables import PartMakingTable
+from printworthy.workspace.making_tables import DemandTable, PartMakingTable
 from printworthy.workspace.validate import near_spelling, validate
 
 DEFAULT_PRINTER = "closed-machine"
@@ -74,14 +75,23 @@ def collect(
     if not pool:
         pool = (PoolPrinter("printer", DEFAULT_PRINTER, vehicle.printer.build_space),)
     operator = Operator(stated.operator.start, stated.operator.end, stated.operator.days) if stated.operator else None
-    demand = Demand(**stated.demand.model_dump(), place=document.place("demand")) if stated.demand else None
+    demand = _demand(stated.demand, document) if stated.demand else None
     merged = tuple(
-        Consolidation(**{**c.model_dump(), "parts": tuple(c.parts)}, place=document.place("consolidation", n))
+        Consolidation(
+            **{**c.model_dump(), "parts": tuple(c.parts), "bought": tuple(Bought(**b.model_dump()) for b in c.bought)},
+            place=document.place("consolidation", n),
+        )
         for n, c in enumerate(stated.consolidation)
     )
     densities = {name: card.values["density"] for name, card in cards.items() if "density" in card.values}
     made = Workshop(printers, processes, prices, densities, pool, operator or Operator(), demand, merged)
     return made, problems
+
+
+def _demand(stated: DemandTable, document: Document) -> Demand:
+    """What is wanted; `model_dump` would take a span of ride apart."""
+    rest = stated.model_dump(exclude={"ride_a_year"})
+    return Demand(**rest, ride_a_year=stated.ride_a_year, place=document.place("demand"))
 
 
 def part_making(stated: PartMakingTable | None, document: Document) -> PartMaking:

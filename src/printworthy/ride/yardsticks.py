@@ -1,0 +1,122 @@
+"""Component tests of open standards as loads on a part: what each role is held against, and where it acts.
+
+The part is loaded through the vehicle's own geometry: a fork by a force at its axle, a bar clamp through the bar, whose
+ends are the stated grips. Set-ups follow `standards.TESTS`; directions are from memory where the text does not say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from printworthy.errors import InputError
+from printworthy.inputs import Cycle, Duty, Load, LoadCase, Machine, Part
+from printworthy.ride.bodies import action
+from printworthy.ride.events import Touch
+from printworthy.ride.loads import bar_loads, grip_loads, part_loads
+from printworthy.ride.mechanism import Instant
+from printworthy.ride.placing import Placing, placed
+from printworthy.ride.roles import ROLES, Role
+from printworthy.ride.standards import IN_NEWTON, StandardTest, test
+from printworthy.ride.vehicle import needed, steering
+
+Array = NDArray[np.float64]
+Maker = Callable[[Part, Machine, Placing, Role, float], Iterator[Load]]
+NOTHING = np.zeros(3)
+OTHER_SIDE = np.array([1.0, -1.0, 1.0])
+MANY = 10  # cycles up to which a test is one of strength
+
+
+def _at_axle(axis: int) -> Maker:
+    """A force at the axle along axis 0 (ahead, across the steering axis) or 2 (up along it), held by the frame."""
+
+    def loads(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+        s = steering(m)
+        force = size * s.axes[axis]
+        pair = action("test", "front wheel", s.axle, force), action("rig", "frame", s.axle, -force)
+        yield from part_loads(part, m, where, role, Instant("", "", NOTHING, NOTHING, gravity=NOTHING, extra=pair))
+
+    return loads
+
+
+def _at_grips(left: float, right: float) -> Maker:
+    """Forces along the steering axis at the bar's ends, in shares of the test's; up is positive."""
+
+    def loads(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+        up, grip = steering(m).axes[2], needed(m, "grips")
+        if part.role == "handlebar":
+            yield from grip_loads(part, where, left * size * up, right * size * up)
+            return
+        ends = (("left end", left, grip), ("right end", right, grip * OTHER_SIDE))
+        yield from bar_loads(part, m, where, role, [action(n, "bar", at, k * size * up) for n, k, at in ends if k])
+
+    return loads
+
+
+def _on_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    """A force in the middle of the bar, ahead and down at 45 degrees to the steering axis."""
+    s = steering(m)
+    force = size * (s.axes[0] - s.axes[2]) / np.sqrt(2)
+    yield from bar_loads(part, m, where, role, [action("test", "bar", _middle(m), force)])
+
+
+def _about_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    yield from bar_loads(part, m, where, role, [action("test", "bar", _middle(m), moment=(0.0, size, 0.0))])
+
+
+def _middle(m: Machine) -> Array:
+    return needed(m, "risers") * np.array([1.0, 0.0, 1.0])
+
+
+def _foot(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    yield from part_loads(part, m, where, role, Touch("", "", "peg", force=np.array([0.0, 0.0, -size])))
+
+
+def _hand(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    yield from part_loads(part, m, where, role, Touch("", "", "lever", along=size))
+
+
+FORK: Mapping[str, Maker] = {
+    "fork, bent, static": _at_axle(0),
+    "fork, bending fatigue, both ways": _at_axle(0),
+    "suspension fork, pulled": _at_axle(2),
+}
+ENDS: Mapping[str, Maker] = {
+    "bar and stem, bent sideways": _at_grips(-1.0, 0.0),
+    "bar fatigue, out of phase": _at_grips(1.0, -1.0),
+    "bar fatigue, in phase": _at_grips(1.0, 1.0),
+}
+FOOT: Mapping[str, Maker] = {"pedal, static": _foot, "pedal, dynamic": _foot}
+BY_ROLE: Mapping[str, Mapping[str, Maker]] = {
+    "yoke": FORK,
+    "fork leg": FORK,
+    "steering-head gusset": FORK,
+    "bar clamp": {**ENDS, "stem, bent forward": _on_the_bar, "bar in its stem, twisted": _about_the_bar},
+    "handlebar": ENDS,
+    "peg": FOOT,
+    "hanger": FOOT,
+    "hand lever": {"brake lever": _hand},
+}
+
+
+def yardsticks(part: Part, m: Machine) -> tuple[LoadCase, ...]:
+    """The tests a part of this role can be held against, at the load of the first kind of bicycle; where the vehicle
+    does not state what a test needs, it is left out."""
+    makers = BY_ROLE.get(part.role, {}) if part.mounting is not None else {}
+    pairs = ((test(name), maker) for name, maker in makers.items())
+    found = (_case(part, m, t, maker) for t, maker in pairs if t is not None)
+    return tuple(case for case in found if case is not None)
+
+
+def _case(part: Part, m: Machine, t: StandardTest, maker: Maker) -> LoadCase | None:
+    assert part.mounting is not None
+    where, role = placed(m, part.mounting), ROLES[part.role]
+    try:
+        loads = tuple(x for x in maker(part, m, where, role, t.loads[0] * IN_NEWTON[t.unit]) if any(x.vector))
+    except InputError:
+        return None
+    source = f"{t.source} ({t.known}), a yardstick: {t.where}"
+    often = Duty("h", (Cycle.swing(1.0, t.ratio, float(t.cycles)),), source) if t.cycles > MANY else None
+    return LoadCase(t.name, loads, "steady", source, None, often) if loads else None

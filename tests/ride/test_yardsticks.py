@@ -1,0 +1,105 @@
+"""Component tests as loads on a part: statics by hand, values of the standard as listed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from machines import carrier
+
+from printworthy.inputs import CylinderSelector, Face, Geometry, Mounting, Part, RideEvent, Vehicle
+from printworthy.ride.events import happenings
+from printworthy.ride.loads import cases
+from printworthy.ride.standards import ORDER
+from printworthy.ride.standards import test as named
+from printworthy.ride.yardsticks import BY_ROLE, yardsticks
+
+AXLE_TO_YOKE = 520.0  # [mm] lower bearing above the ground; the wheel's radius is 165
+
+
+def part(
+    role: str, ports: dict[str, tuple[float, float, float]], faces: dict[str, tuple[str, ...]], **more: object
+) -> Part:
+    chosen = {n: Face(n, CylinderSelector(at, (0.0, 0.0, 1.0), 10.0)) for n, at in ports.items()}
+    mounting = Mounting((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0), faces=faces, **more)  # type: ignore[arg-type]
+    return Part("p", "p", Geometry(Path("p.step")), role, "petg", chosen, (), (), mounting=mounting)
+
+
+def total(case: object, kinds: tuple[str, ...] = ("force", "bearing")) -> np.ndarray:
+    return sum((np.array(x.vector) for x in case.loads if x.kind in kinds), np.zeros(3))  # type: ignore[attr-defined]
+
+
+def test_a_peg_bears_the_pedal_tests() -> None:
+    found = {c.name: c for c in yardsticks(part("peg", {"t": (0, 0, 0)}, {"tread": ("t",)}), carrier())}
+    assert total(found["pedal, static"]) == pytest.approx([0, 0, -1500])
+    hung = found["pedal, dynamic"]
+    assert total(hung) == pytest.approx([0, 0, -80 * 9.80665])  # 80 kg
+    assert hung.duty is not None
+    assert hung.duty.cycles[0].count == 100_000
+    assert found["pedal, static"].duty is None
+    assert all(x.kind != "gravity" for c in found.values() for x in c.loads)
+
+
+def test_a_bar_clamp_bears_the_moment_of_its_end() -> None:
+    # check by hand: 600 N down along the steering axis at a grip 240 mm outside the riser; both risers together take
+    # the force, and the moment about the line of travel is 600 x 300 mm about the middle of the bar
+    m = carrier()
+    left = {c.name: c for c in yardsticks(_clamp("left"), m)}["bar and stem, bent sideways"]
+    right = {c.name: c for c in yardsticks(_clamp("right"), m)}["bar and stem, bent sideways"]
+    tilt = np.radians(m.rake)
+    down = -600 * np.array([-np.sin(tilt), 0, np.cos(tilt)])
+    assert total(left) + total(right) == pytest.approx(down, abs=1e-3)
+    forces = total(left), total(right)
+    moments = [total(c, ("moment", "bearing moment")) for c in (left, right)]
+    about = np.cross((0, 60, 0), forces[0]) + np.cross((0, -60, 0), forces[1]) + moments[0] + moments[1]
+    lever = np.array([760.0 - 780.0, 300.0, 900.0 - 850.0])
+    assert about == pytest.approx(np.cross(lever, down), rel=1e-6, abs=1.0)
+
+
+def _clamp(side: str) -> Part:
+    y = 60.0 if side == "left" else -60.0
+    return part("bar clamp", {"b": (780.0, y, 850.0)}, {"bar": ("b",)}, side=side)
+
+
+def test_a_yoke_bears_the_bending_of_the_fork() -> None:
+    # both legs: the moment of the axle force about the lower yoke is taken by the pair of yokes, 200 mm of head apart
+    m = carrier()
+    yoke = part("yoke", {"l": (0, 80, 0), "r": (0, -80, 0)}, {"left leg": ("l",), "right leg": ("r",)}, on="fork")
+    found = {c.name: c for c in yardsticks(yoke, m)}
+    bent = total(found["fork, bent, static"])
+    tilt = np.radians(m.rake)
+    heights = [(h - 165.0) / np.cos(tilt) for h in (520.0, 720.0)]  # along the axis above the axle, but for the offset
+    along = [h + m.offset * np.tan(tilt) for h in heights]
+    by_hand = 1000 * along[1] / (along[1] - along[0])  # moments about the upper yoke
+    assert bent[0] == pytest.approx(by_hand, rel=1e-6)  # x of a part on the fork is square to the axis
+    tired = found["fork, bending fatigue, both ways"]
+    assert total(tired) == pytest.approx(0.45 * bent)
+    assert tired.duty is not None
+    assert (tired.duty.cycles[0].range, tired.duty.cycles[0].mean) == (2.0, 0.0)
+
+
+def test_every_test_of_a_role_is_listed_and_unstated_geometry_leaves_it_out() -> None:
+    for names in BY_ROLE.values():
+        for name in names:
+            found = named(name)
+            assert found is not None
+            assert len(found.loads) == len(ORDER)
+    m = carrier()
+    bare = replace(m, joints=replace(m.joints, grips=None))
+    names = {c.name for c in yardsticks(_clamp("left"), bare)}
+    assert names == {"stem, bent forward", "bar in its stem, twisted"}
+    assert yardsticks(part("seat shell", {}, {}), m) == ()
+
+
+def test_a_fall_onto_the_right_side_pushes_the_other_way() -> None:
+    fall = RideEvent("fall", "tip-over", "test", {"stiffness": 5.0}, {"lands_on": "peg"})
+    vehicle = Vehicle("v", "v", 0.0, 20.0, machine=carrier(), events=(fall,))
+    pushed = []
+    for side in ("left", "right"):
+        peg = part("peg", {"t": (0, 0, 0)}, {"tread": ("t",)}, side=side)
+        (case,) = cases(peg, vehicle, carrier(), lambda e: happenings(carrier(), e), (fall,))
+        pushed.append(total(case))
+    assert pushed[0][1] < 0 < pushed[0][2]  # the ground under the left peg pushes up and to the right
+    assert pushed[1] == pytest.approx(pushed[0] * [1, -1, 1])
