@@ -33,7 +33,7 @@ def application(desk: Desk, ending: Callable[[], bool]) -> Starlette:
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         await run_in_threadpool(desk.open)
-        watching = asyncio.create_task(_watch(desk))
+        watching = asyncio.create_task(_watch(desk, ending))
         yield
         watching.cancel()
         await run_in_threadpool(desk.close)
@@ -62,10 +62,14 @@ def application(desk: Desk, ending: Callable[[], bool]) -> Starlette:
     )
 
 
-async def _watch(desk: Desk) -> None:
-    while True:
+async def _watch(desk: Desk, ending: Callable[[], bool]) -> None:
+    """Notice changed files; when the server ends, answer those who wait, so that it need not wait for them."""
+    while not ending():
         await run_in_threadpool(desk.watch)
-        await asyncio.sleep(1.0)
+        for _ in range(5):
+            if not ending():
+                await asyncio.sleep(BEAT)
+    await run_in_threadpool(desk.answers.close)
 
 
 async def _refused(request: Request, error: Exception) -> Response:

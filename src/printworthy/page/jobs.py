@@ -22,6 +22,7 @@ from printworthy.page.runs import folder_of, write_whole
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 SHOWN = 8  # finished jobs that are still listed
+ENDED: Mapping[str, Any] = {"failed": "the process that answers has ended"}
 PATIENCE = 5.0  # [s] for a process that was told to end
 
 
@@ -218,6 +219,7 @@ class Answers:
         self._open: int | None = None
         self._said: Mapping[str, Any] = {}
         self._newest: dict[str, int] = {}
+        self._closed = False
 
     def ask(self, kind: str, **order: Any) -> Mapping[str, Any] | None:
         """The answer, or None if a newer question of this kind came meanwhile. Blocks; call it in a thread."""
@@ -228,6 +230,8 @@ class Answers:
                 self._lock.wait()
                 if self._newest[kind] != number:
                     return None
+            if self._closed:
+                return ENDED
             self._open, self._said = number, {}
         try:
             self._process.send({"do": kind, "id": number, **order})
@@ -241,7 +245,9 @@ class Answers:
                 self._lock.notify_all()
 
     def close(self) -> None:
-        """End the process; whoever waits gets an answer that says so."""
+        """End the process for good; whoever waits gets an answer that says so."""
+        with self._lock:
+            self._closed = True
         self._process.end()
         self._gone()
 
@@ -253,5 +259,5 @@ class Answers:
 
     def _gone(self) -> None:
         with self._lock:
-            self._said = {"failed": "the process that answers has ended"}
+            self._said = ENDED
             self._lock.notify_all()

@@ -82,9 +82,11 @@ function read() {
   get("r-mode").textContent = `${shown.mode}; ${shown.case}`;
   get("r-exact").textContent = "waiting";
   const tilt = (Math.acos(Math.max(-1, Math.min(1, n[2]))) * 180) / Math.PI;
-  get("tilt").value = Math.round(tilt);
-  if (tilt > 0.5 && tilt < 179.5) get("azimuth").value = Math.round((Math.atan2(n[1], n[0]) * 180) / Math.PI);
+  write("tilt", tilt);
+  if (tilt > 0.5 && tilt < 179.5) write("azimuth", (Math.atan2(n[1], n[0]) * 180) / Math.PI);
 }
+// Never over what somebody is typing.
+function write(id, degrees) { if (document.activeElement !== get(id)) get(id).value = Math.round(degrees); }
 async function follow() {
   const direction = n, q = new URLSearchParams({ x: n[0], y: n[1], z: n[2] });
   fetched(`/part/${name}/standing?${q}`).then(({ head, arrays }) => {
