@@ -41,6 +41,7 @@ def main(workspace: str, part: str) -> None:
             context = browser.new_context(viewport={"width": width, "height": HEIGHT}, color_scheme=theme)
             page = context.new_page()
             page.goto(found[0])
+            page.locator("#table .word").first.wait_for(timeout=120_000)  # what is kept is gathered at the start
             kind = theme if width == WIDTH else "narrow"
             shot(page, f"{found[1]}/", f"parts-{kind}")
             shot(page, f"{found[1]}/part/{part}", f"part-{kind}")
