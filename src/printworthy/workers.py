@@ -7,7 +7,8 @@ import queue
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
-from multiprocessing import active_children, get_context
+from multiprocessing import active_children, get_context, parent_process
+from threading import Thread
 from typing import Any, TypeVar
 
 Item = TypeVar("Item")
@@ -70,6 +71,14 @@ def room(gigabytes: float, there: float, waits: Callable[[], None]) -> Iterator[
 def _start(told: Any, memory: Any) -> None:
     global _told, _memory  # a worker process has one channel, and one account of memory, for its whole life
     _told, _memory = told, memory
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """A killed parent cannot stop its workers, which would compute on for nobody."""
+    if (parent := parent_process()) is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _run(task: Callable[[Item, Tell], Result], item: Item) -> Result:

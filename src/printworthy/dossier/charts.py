@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from xml.etree import ElementTree as ET
 
 import numpy as np
-from scipy.interpolate import LinearNDInterpolator
+from scipy.spatial import Delaunay
 
 from printworthy.dossier import paint, sheet, words
 from printworthy.dossier.document import Figure
+from printworthy.dossier.raster import rasterise
 from printworthy.inputs import Vector
 from printworthy.results import MeshBracket
 
@@ -36,16 +37,16 @@ def disc_values(directions: np.ndarray, utilisation: np.ndarray, across: int) ->
     directions (n, 3), utilisation (n,). Linear between directions (Delaunay triangles on the disc); directions a little
     below the horizon stand outside the rim, so that the rim is covered.
     """
-    steps = (np.arange(across) + 0.5) / across * 2 - 1
-    points = np.stack(np.meshgrid(steps, -steps), axis=-1)
-    here = (points**2).sum(axis=-1) <= 1
     unit = directions / np.linalg.norm(directions, axis=1, keepdims=True)
     both, twice = np.vstack([unit, -unit]), np.tile(utilisation, 2)
     seen = both[:, 2] > -0.6
     flat = both[seen, :2] / np.sqrt(1 + both[seen, 2:])
-    values = np.zeros(here.shape)
-    values[here] = LinearNDInterpolator(flat, twice[seen])(points[here])
-    return values, here
+    triangles = Delaunay(flat).simplices
+    screen = np.column_stack([(1 + flat * (1, -1)) * across / 2, np.zeros(len(flat))])
+    values = rasterise(screen, triangles, across, across).blend(twice[seen][triangles])
+    steps = (np.arange(across) + 0.5) / across * 2 - 1
+    here = steps**2 + steps[:, None] ** 2 <= 1
+    return values * here, here
 
 
 def all_directions(

@@ -144,9 +144,8 @@ def layer_image(scene: Scene, view: View, pixels: Pixels, build: np.ndarray, pit
 
 def _light(scene: Scene, view: View, pixels: Pixels) -> np.ndarray:
     """Brightness (h, w): a lamp at the upper left, surfaces lit from both sides; mild, for colour carries meaning."""
-    normal = pixels.blend(scene.corner) @ view.axes.T
-    lamp = np.array([-0.35, 0.55, 0.76])
-    return np.asarray(0.72 + 0.28 * np.abs(normal @ lamp) ** 1.2)
+    lamp = np.array([-0.35, 0.55, 0.76]) @ view.axes
+    return np.asarray(0.72 + 0.28 * np.abs(pixels.blend(scene.corner @ lamp)) ** 1.2)
 
 
 def _depth_breaks(scene: Scene, view: View, pixels: Pixels) -> np.ndarray:
@@ -198,5 +197,7 @@ def _mix(colour: np.ndarray, mask: np.ndarray, ink: np.ndarray, share: float) ->
 
 
 def _rgba(colour: np.ndarray, here: np.ndarray) -> np.ndarray:
-    alpha = np.where(here, 255.0, 0.0)[..., None]
-    return np.concatenate([colour * here[..., None], alpha], axis=-1).clip(0, 255).astype(np.uint8)
+    out = np.zeros((*here.shape, 4), dtype=np.uint8)
+    out[here, :3] = colour[here].clip(0, 255)
+    out[here, 3] = 255
+    return out

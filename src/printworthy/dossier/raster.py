@@ -39,12 +39,23 @@ class Pixels:
 
     def blend(self, corners: np.ndarray) -> np.ndarray:
         """Per-corner values (k, 3, ...) to per-pixel values (h, w, ...); 0 in background pixels."""
-        here = self.triangle >= 0
-        at, weights = corners[self.triangle[here]], self.weights[here]
-        out = np.zeros((*self.triangle.shape, *corners.shape[2:]))
-        trail = (slice(None),) + (None,) * (corners.ndim - 2)
-        out[here] = sum(weights[:, i][trail] * at[:, i] for i in range(3))
-        return out
+        trail = corners.shape[2:]
+        flat = np.ascontiguousarray(corners, dtype=np.float64).reshape(len(corners), 3, -1)
+        return np.asarray(_blended(self.triangle, self.weights, flat)).reshape(*self.triangle.shape, *trail)
+
+
+@njit(cache=True)
+def _blended(number, weights, corners):  # type: ignore[no-untyped-def]  # compiled
+    height, width = number.shape
+    out = np.zeros((height, width, corners.shape[2]))
+    for row in range(height):
+        for column in range(width):
+            t = number[row, column]
+            if t >= 0:
+                for i in range(3):
+                    for k in range(corners.shape[2]):
+                        out[row, column, k] += weights[row, column, i] * corners[t, i, k]
+    return out
 
 
 def rasterise(screen: np.ndarray, triangles: np.ndarray, width: int, height: int) -> Pixels:

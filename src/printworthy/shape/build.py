@@ -25,7 +25,7 @@ from printworthy.workspace.cache import Cache, key
 
 # Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
-TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 65_000  # aimed at, and borne, when the size is ours to choose
+TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 40_000  # aimed at, and borne, when the size is ours to choose
 LIMIT_UNKNOWNS = 1_200_000  # beyond, a solution was not tried: a million took about 7 GB
 TRIES = 4
 CURVATURE, GRADING = 1.0, 0.5  # elements per radius and growth from one to the next, as the CAD mesher counts them
