@@ -13,7 +13,7 @@ INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
 help:
 	@echo 'make demo      assess the invented vehicle and write its dossier'
-	@echo 'make serve     show its dossier at http://127.0.0.1:8000, for this machine only'
+	@echo 'make serve     show it as a page to work on, for this machine only; prints the address'
 	@echo 'make test      run the tests'
 	@echo 'make check     lint, format, types, import order'
 	@echo 'make bench     timing runs'
@@ -26,7 +26,7 @@ demo: .venv/.package
 	$(BIN)/printworthy demo
 
 serve: demo
-	$(BIN)/python -m http.server --bind 127.0.0.1 --directory demo-vehicle/dossier 8000
+	$(BIN)/printworthy serve demo-vehicle
 
 test: .venv/.dev
 	$(BIN)/python -m pytest

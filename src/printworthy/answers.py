@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from importlib.metadata import version
 
-import numpy as np
 from pydantic import ConfigDict, TypeAdapter
 
 from printworthy.inputs import Job, Part, PartMaking
 from printworthy.results import PartAssessment, Refusal, SurfaceField
+from printworthy.strength import Turning
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -24,13 +23,26 @@ LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 def keep(cache: Cache, key: str, outcome: Outcome, field: SurfaceField | None) -> None:
     """Put one part's answer into the cache under its `part_key`."""
-    cache.put(key, OUTCOME.dump_json(outcome).decode(), arrays_of(field))
+    cache.put(key, OUTCOME.dump_json(outcome).decode(), {} if field is None else field.arrays())
 
 
 def from_cache(job: Job, part: Part, cache: Cache) -> Answer | None:
     """One part as it was kept, or None."""
     kept = cache.get(part_key(job, part))
-    return None if kept is None else (OUTCOME.validate_json(kept.text), field_from(kept.arrays))
+    if kept is None:
+        return None
+    return OUTCOME.validate_json(kept.text), SurfaceField.of(kept.arrays) if kept.arrays else None
+
+
+def keep_turning(cache: Cache, key: str, turning: Turning) -> None:
+    """Put the model that turns a part beside its answer, which is kept under its `part_key`."""
+    cache.put(cache_key("turning", key), "{}", turning.arrays())
+
+
+def turning_of(cache: Cache, key: str) -> Turning | None:
+    """The model that turns a part with this `part_key`, or None."""
+    kept = cache.get(cache_key("turning", key))
+    return None if kept is None else Turning.of(kept.arrays)
 
 
 def part_key(job: Job, part: Part) -> str:
@@ -48,20 +60,3 @@ def part_key(job: Job, part: Part) -> str:
     printers = [job.workshop.printer_of(card.name) for card in cards]
     stated = replace(part, making=how)
     return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
-
-
-def arrays_of(field: SurfaceField | None) -> dict[str, np.ndarray]:
-    """A surface field as named arrays."""
-    if field is None:
-        return {}
-    faces = {f"face {name}": numbers for name, numbers in field.faces.items()}
-    warmth = {} if field.temperature is None else {"temperature": field.temperature}
-    return {"points": field.points, "triangles": field.triangles, "utilisation": field.utilisation, **warmth, **faces}
-
-
-def field_from(arrays: Mapping[str, np.ndarray]) -> SurfaceField | None:
-    """The surface field of named arrays; None if there are none."""
-    if not arrays:
-        return None
-    faces = {name[len("face ") :]: numbers for name, numbers in arrays.items() if name.startswith("face ")}
-    return SurfaceField(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))

@@ -20,7 +20,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from printworthy import evidence, making, options, ride, shape, strength, verdict, workspace
-from printworthy.answers import LIBRARIES, Answer, from_cache, keep, part_key
+from printworthy.answers import LIBRARIES, Answer, from_cache, keep, keep_turning, part_key
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import (
@@ -106,17 +106,18 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     tell(wanted.words)
     wanted.check(there)
     with room(wanted.memory, there, lambda: tell("waits for memory")):
-        done, field = decided(job, part, cards, solid, tell)
+        done, field, turning = decided(job, part, cards, solid, tell)
+    keep_turning(cache, key, turning)
     return replace(done, key=key, seconds=time.monotonic() - began), field
 
 
 def decided(
     job: Job, part: Part, cards: tuple[MaterialCard, ...], solid: shape.Solid, tell: options.Tell
-) -> tuple[PartAssessment, SurfaceField]:
+) -> tuple[PartAssessment, SurfaceField, strength.Turning]:
     """A meshed part in its polymers; the assessment lacks its key and time. Raises InputError, NotComputed."""
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
-    found = options.searched(study, tell)
+    found, turning = options.searched(study, tell)
     judged = [
         options.option(study, card, direction, tell)
         for card in cards
@@ -148,7 +149,7 @@ def decided(
         solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
         yardsticks=options.yardsticks(study, best),
     )
-    return done, options.skin(study, best)
+    return done, options.skin(study, best), turning
 
 
 def polymers(job: Job, part: Part) -> tuple[MaterialCard, ...]:

@@ -25,7 +25,7 @@ from printworthy.results import (
     Weight,
     Yardstick,
 )
-from printworthy.strength import Heating, Model, Prepared
+from printworthy.strength import Heating, Model, Prepared, Turning
 
 Tell = Callable[[str, float], None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -78,8 +78,8 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
     )
 
 
-def searched(at: Study, tell: Tell) -> DirectionSearch:
-    """Every build direction in the part's own material."""
+def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
+    """Every build direction in the part's own material, and the model that answers for any other."""
     own = at.cards[0].name
     printer = at.job.vehicle.printer
     return strength.search(at.models[own], at.ready, at.designs[own], at.factor, printer, strength.Settings(), tell)
@@ -178,7 +178,10 @@ def skin(at: Study, option: Option) -> SurfaceField:
     used, triangles = np.unique(solid.facets, return_inverse=True)
     # The judged points end with the skin's vertices, in the order of `used`.
     warmth = None if heat is None else heat.points[-len(used) :]
-    return SurfaceField(solid.points[used], triangles.reshape(-1, 3), every[used], dict(model.space.faces), warmth)
+    faces = dict(model.space.faces)
+    return SurfaceField(
+        solid.points[used], triangles.reshape(-1, 3), every[used], faces, warmth, np.asarray(solid.patches)
+    )
 
 
 def directions(part: Part, chosen: Vector) -> tuple[Vector, ...]:

@@ -9,7 +9,7 @@ import sys
 
 import typer
 
-from printworthy.cli import assess, check, coupons, demo, making, new, replan, shape, vary
+from printworthy.cli import assess, check, coupons, demo, making, new, replan, serve, shape, vary
 from printworthy.errors import Cancelled, InputError, PrintworthyError
 from printworthy.workspace import WorkspaceProblems
 
@@ -22,7 +22,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for verb in (new, check, assess, vary, making, replan, demo, shape, coupons):
+for verb in (new, check, assess, serve, vary, making, replan, demo, shape, coupons):
     app.command(name=verb.NAME)(verb.run)
 
 

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from printworthy.dossier import page, record, vehicle
 from printworthy.dossier.coupons import write_coupons
+from printworthy.dossier.page import environment, style
 from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
 from printworthy.results import Assessment, SurfaceField
 
-__all__ = ["write", "write_coupons", "write_plan"]
+__all__ = ["environment", "style", "write", "write_coupons", "write_plan"]
 
 
 def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path) -> Path:

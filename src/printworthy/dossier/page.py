@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from importlib.resources import files
+
+from jinja2 import BaseLoader, ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from printworthy.dossier.document import Document, Figure
@@ -19,17 +21,27 @@ SHAPES: dict[Word, str] = {
 
 def lay_out(document: Document, json_name: str) -> str:
     """The HTML text of a document; `json_name` is the file name of its JSON twin."""
-    environment = Environment(
-        loader=PackageLoader("printworthy.dossier"),
+    template = environment().get_template("dossier.html.jinja")
+    return template.render(document=document, json_name=json_name)
+
+
+def environment(*further: BaseLoader) -> Environment:
+    """The templates of the dossier, and `further` ones that may use them."""
+    made = Environment(
+        loader=ChoiceLoader([*further, PackageLoader("printworthy.dossier")]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["picture"] = _picture
-    environment.filters["shape"] = SHAPES.__getitem__
-    template = environment.get_template("dossier.html.jinja")
-    return template.render(document=document, json_name=json_name)
+    made.filters["picture"] = _picture
+    made.filters["shape"] = SHAPES.__getitem__
+    return made
+
+
+def style() -> str:
+    """The style sheet of the dossier."""
+    return (files("printworthy.dossier") / "templates" / "dossier.css").read_text(encoding="utf-8")
 
 
 def _picture(figure: Figure) -> Markup:

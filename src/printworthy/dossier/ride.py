@@ -52,7 +52,16 @@ def _scaled_frame(x: tuple[float, float], y: tuple[float, float], names: tuple[s
 
 
 def side_view(m: Machine) -> Figure:
-    """Wheels, steering axis with its trail, what is joined where, the masses: to scale."""
+    """The vehicle from its left side."""
+    p, key = side_plot(m)
+    return Figure(
+        p.text(), "Side view of the vehicle to scale, with wheels, steering axis, joints and centres of mass",
+        "The vehicle from its left side, to scale as stated; its front is to the right.", key,
+    )  # fmt: skip
+
+
+def side_plot(m: Machine) -> tuple[Plot, tuple[tuple[str, str], ...]]:
+    """Wheels, steering axis with its trail, what is joined where, the masses: to scale; and the key to the marks."""
     r = max(m.front.radius, m.rear.radius)
     j = m.joints
     points = [("peg", j.pegs), ("seat", j.seat), ("grip", j.grips), ("pivot", j.pivot)]
@@ -81,11 +90,7 @@ def side_view(m: Machine) -> Figure:
     for name, centre in masses:
         p.points([centre[0]], [centre[2]], "disc")
         p.say(centre[0], centre[2], name, "start", dx=9)
-    return Figure(
-        p.text(), "Side view of the vehicle to scale, with wheels, steering axis, joints and centres of mass",
-        "The vehicle from its left side, to scale as stated; its front is to the right.",
-        (("disc", "centre of a mass"), ("square", "where hands, feet, seat and swing arm are joined")),
-    )  # fmt: skip
+    return p, (("disc", "centre of a mass"), ("square", "where hands, feet, seat and swing arm are joined"))
 
 
 def part_blocks(bodies: tuple[FreeBody, ...], governing: str) -> tuple[Block, ...]:

@@ -46,7 +46,7 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
     sections += [made] if made is not None else []
     broken = coupons.section(job, assessment.invented)
     sections += [broken] if broken is not None else []
-    sections += [_rules(job, assessment.invented), _limits(), _run(assessment)]
+    sections += [rules_section(job, assessment.invented), _limits(), _run(assessment)]
     return Document(
         title=assessment.title,
         lead=_lead(assessment),
@@ -128,7 +128,8 @@ def _summary(assessment: Assessment) -> Section:
     return Section("summary", "Summary", tuple(blocks), invented=assessment.invented)
 
 
-def _rules(job: Job, invented: bool) -> Section:
+def rules_section(job: Job, invented: bool) -> Section:
+    """Evidence asked for by consequence, values of the rule with their sources."""
     rows = tuple(
         Row((Cell(words.plain(name)), Cell(words.number(q.value, 4), q.value, q.unit, q.source),
              Cell(words.unit(q.unit)), Cell(q.source),

@@ -16,6 +16,7 @@ from printworthy.making.printing import printed, settings
 from printworthy.making.rounds import Round, round_faces
 from printworthy.making.skin import Skin, skin
 from printworthy.making.stage import hand_over, layers, made_of
+from printworthy.making.standing import standing
 from printworthy.making.vehicle_set import made
 
 __all__ = [
@@ -43,4 +44,5 @@ __all__ = [
     "settings",
     "sheet",
     "skin",
+    "standing",
 ]

@@ -10,6 +10,7 @@ import numpy as np
 from printworthy.inputs import Vector
 
 FACE = "face "  # begins the names of the arrays of named faces
+PLAIN = ("points", "triangles", "utilisation", "temperature", "patches")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,22 +66,24 @@ class MeshReport:
 @dataclass(frozen=True, slots=True, eq=False)
 class SurfaceField:
     """The skin of the solid for pictures: points (n, 3) [mm], triangles (k, 3), utilisation (n,) over all cases of the
-    chosen option, and for each named face its triangle numbers; `temperature` (n,) [degC] if computed."""
+    chosen option, and for each named face its triangle numbers; `temperature` (n,) [degC] if computed; `patches` (k,)
+    smooth-patch numbers."""
 
     points: np.ndarray
     triangles: np.ndarray
     utilisation: np.ndarray
     faces: Mapping[str, np.ndarray]
     temperature: np.ndarray | None = None
+    patches: np.ndarray | None = None
 
     def arrays(self) -> dict[str, np.ndarray]:
         """The field as named arrays, as it is kept."""
+        plain = {name: getattr(self, name) for name in PLAIN}
         faces = {f"{FACE}{name}": numbers for name, numbers in self.faces.items()}
-        warmth = {} if self.temperature is None else {"temperature": self.temperature}
-        return {"points": self.points, "triangles": self.triangles, "utilisation": self.utilisation, **warmth, **faces}
+        return {name: a for name, a in (plain | faces).items() if a is not None}
 
     @classmethod
     def of(cls, arrays: Mapping[str, np.ndarray]) -> SurfaceField:
         """The field of named arrays."""
         faces = {name[len(FACE) :]: numbers for name, numbers in arrays.items() if name.startswith(FACE)}
-        return cls(arrays["points"], arrays["triangles"], arrays["utilisation"], faces, arrays.get("temperature"))
+        return cls(faces=faces, **{name: arrays[name] for name in PLAIN if name in arrays})

@@ -13,6 +13,7 @@ from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, Prepared, model, prepared
+from printworthy.strength.turning import Turned, Turning
 from printworthy.strength.zones import wall_report
 
 __all__ = [
@@ -26,6 +27,8 @@ __all__ = [
     "Prepared",
     "Relief",
     "Settings",
+    "Turned",
+    "Turning",
     "Warmth",
     "best_raster",
     "bracket",

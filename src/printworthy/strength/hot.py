@@ -37,6 +37,11 @@ def strengths_of(design: DesignValues) -> Array:
 def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
     """The basis's strains at the given points."""
     numbers = np.array(sorted(points), dtype=np.intp)
+    return Shortlist(numbers, strains_at(b, numbers), b.model.sampler.worked[numbers])
+
+
+def strains_at(b: Basis, numbers: NDArray[np.intp]) -> Array:
+    """Strains (r, 6, h) of the basis at points of the sampler, given by ascending numbers (h,)."""
     inner = numbers[numbers < len(b.model.sampler.weights)]
     outer = numbers[len(inner) :] - len(b.model.sampler.weights)
     average = b.model.sampler.to_skin[outer].T
@@ -44,7 +49,7 @@ def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
         np.concatenate([s[:, :, inner], (s.reshape(-1, s.shape[2]) @ average).reshape(len(s), 6, -1)], axis=2)
         for s in b.strains
     ]
-    return Shortlist(numbers, np.concatenate(rows), b.model.sampler.worked[numbers])
+    return np.concatenate(rows)
 
 
 def evaluate(

@@ -177,23 +177,34 @@ def with_stiffness(b: Basis, stiffness: Array) -> Basis:
 def coefficients(b: Basis, frames: Array, rows: int | None = None) -> Array:
     """Coefficients (n, cases, r) of the reduced solutions for layer frames (n, 3, 3); `rows`: only the first ones."""
     m, r = b.model, b.size if rows is None else rows
+    return reduced_solutions(
+        m.stiffness, m.expansion, m.warming, b.moments[:r, :r], b.bed_moments[:r, :r], b.loads[:r], b.warm[:r],
+        given_lifts(b), frames,
+    )  # fmt: skip
+
+
+def reduced_solutions(
+    stiffness: Array, expansion: Array, warming: Array, moments: Array, beds: Array, loads: Array, warm: Array,
+    given: Array, frames: Array,
+) -> Array:  # fmt: skip
+    """Coefficients (n, cases, r) for layer frames (n, 3, 3) from the parts of a `Basis` alone; the first rows are the
+    prescribed displacements, with coefficients `given` (lifts, cases)."""
     turn = strain_rotation(frames)
-    stiff = (turn.transpose(0, 2, 1) @ m.stiffness @ turn).reshape(-1, 36)
-    full = (stiff @ b.moments[:r, :r].reshape(-1, 36).T).reshape(-1, r, r) + b.bed_moments[:r, :r]
-    force = np.broadcast_to(b.loads[:r], (len(frames), r, len(m.loads))).copy()
-    if m.warming.any():
-        stress = np.stack([c.reshape(6, 6) @ part_strain(m.expansion, f) for c, f in zip(stiff, frames, strict=True)])
-        force += (stress @ b.warm[:r].T)[:, :, None] * m.warming
-    given = _lift_coefficients(b)
-    force -= full[:, :, : b.lifts] @ given
-    free = slice(b.lifts, r)
-    answer = np.zeros((len(frames), r, len(m.loads)))
-    answer[:, : b.lifts] = given
-    answer[:, free] = np.linalg.solve(full[:, free, free], force[:, free])
+    lifts, (r, cases) = len(given), loads.shape
+    stiff = (turn.transpose(0, 2, 1) @ stiffness @ turn).reshape(-1, 36)
+    full = (stiff @ moments.reshape(-1, 36).T).reshape(-1, r, r) + beds
+    force = np.broadcast_to(loads, (len(frames), r, cases)).copy()
+    if warming.any():
+        stress = np.stack([c.reshape(6, 6) @ part_strain(expansion, f) for c, f in zip(stiff, frames, strict=True)])
+        force += (stress @ warm.T)[:, :, None] * warming
+    force -= full[:, :, :lifts] @ given
+    answer = np.zeros((len(frames), r, cases))
+    answer[:, :lifts] = given
+    answer[:, lifts:] = np.linalg.solve(full[:, lifts:, lifts:], force[:, lifts:])
     return answer.transpose(0, 2, 1)
 
 
-def _lift_coefficients(b: Basis) -> Array:
+def given_lifts(b: Basis) -> Array:
     """(lifts, cases): which case moves which prescribed displacement."""
     moving = np.flatnonzero(np.any(b.model.lifts != 0, axis=1))
     given = np.zeros((b.lifts, len(b.model.lifts)))

@@ -14,6 +14,7 @@ from printworthy.results import DesignValues, DirectionSearch, LayFigures
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
 from printworthy.strength.sensitivity import critical_layer_strength, influences
 from printworthy.strength.system import Model, Prepared
+from printworthy.strength.turning import Turning, turning
 
 Array = NDArray[np.float64]
 LEAST_SLOPE = 0.05  # a part with its supports must stand on a bed tilted this much (assumed)
@@ -23,8 +24,9 @@ CONFIDENCE = 0.95
 def search(
     m: Model, ready: Prepared, design: DesignValues, factor: float, printer: Printer, settings: Settings,
     progress: Callable[[str, float], None],
-) -> DirectionSearch:  # fmt: skip
-    """All build directions of a part in one material, and the one the rule picks. Raises NotComputed, GeometryError.
+) -> tuple[DirectionSearch, Turning]:  # fmt: skip
+    """All build directions of a part in one material, the one the rule picks, and the model that answers for any other.
+    Raises NotComputed, GeometryError.
 
     Strength is the same for a direction and its opposite; supports and the foot on the bed are not: both are judged.
     """
@@ -39,7 +41,7 @@ def search(
     choice = choose(figures, used, Rule(found.error, least_slope=LEAST_SLOPE))
     progress("influences", 0.0)
     best = both[choice.index]
-    return DirectionSearch(
+    searched = DirectionSearch(
         material=design.material,
         directions=tuple(_vector(n) for n in found.directions),
         utilisation=tuple(float(u) for u in factor * found.worst),
@@ -58,6 +60,7 @@ def search(
         influences=influences(found, best, factor),
         layer_strength=critical_layer_strength(found, best, factor),
     )
+    return searched, turning(found, factor)
 
 
 def laid(ready: Prepared, part: Part, printer: Printer, directions: Array) -> DirectionFigures:

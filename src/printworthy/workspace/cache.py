@@ -25,7 +25,7 @@ import numpy as np
 from printworthy.errors import GeometryError, Place
 
 # Raised by one whenever the layout of entries or of keys changes, so that old entries are not found any more.
-LAYOUT = 1
+LAYOUT = 2
 _TEXT = "__text__"
 
 

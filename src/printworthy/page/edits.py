@@ -1,0 +1,120 @@
+"""The changes a person can ask for, each an order in plain data: jobs, texts, faces, exact answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from printworthy.errors import InputError, TextError
+from printworthy.page import bringing, picking, texts, views
+from printworthy.page.desk import Desk, direction_of
+from printworthy.page.texts import Text
+
+Order = Mapping[str, Any]
+
+
+def assess(desk: Desk, order: Order) -> Order:
+    """Queue an assessment of some parts, or of all."""
+    now = desk.snapshot()
+    if now.job is None:
+        raise TextError("the texts have problems", do="Mend them first; they are listed on the first page")
+    known = {p.name for p in now.job.parts}
+    parts = [str(p) for p in order["parts"]]
+    if unknown := set(parts) - known:
+        raise TextError(f"no part named {', '.join(sorted(unknown))[:80]}")
+    return {"id": desk.jobs.add(parts)}
+
+
+def stop(desk: Desk, order: Order) -> Order:
+    """Stop a job."""
+    desk.jobs.stop(int(order["id"]))
+    return {}
+
+
+def exact(desk: Desk, order: Order) -> Order:
+    """One direction solved without reduction, in a process of its own; `superseded` if a newer question came."""
+    name = _part(desk, order)
+    if desk.snapshot().part(name) is None:
+        raise TextError("the texts have problems", do="Mend them first")
+    n = direction_of((str(order["x"]), str(order["y"]), str(order["z"])))
+    said = desk.answers.ask("exact", part=name, direction=n.tolist())
+    return {"superseded": True} if said is None else _answer(said)
+
+
+def propose(desk: Desk, order: Order) -> Order:
+    """Selectors for the face under a point."""
+    point = [float(v) for v in order["point"]]
+    if len(point) != 3:
+        raise InputError("a point is three numbers")
+    part = desk.part(_part(desk, order))
+    assert part is not None
+    g = part.geometry
+    geometry = {"file": str(g.path), "unit": g.unit, "body": g.body, "mend": g.mend, "size": part.element_size}
+    said = desk.answers.ask("propose", geometry=geometry, point=point)
+    return {"superseded": True} if said is None else _answer(said)
+
+
+def add_face(desk: Desk, order: Order) -> Order:
+    """Write a face, with its support or load, into the text of a part."""
+    name = _text_of(desk, _part(desk, order))
+    before = texts.read(desk.root, name)
+    use = {str(k): str(v) for k, v in dict(order["use"]).items()}
+    new = picking.with_face(before.content, str(order["name"]).strip(), str(order["selector"]), use)
+    return _written(desk, texts.write(desk.root, name, new, before.digest))
+
+
+def save(desk: Desk, order: Order) -> Order:
+    """Write a text over the version it was made from."""
+    return _written(desk, texts.write(desk.root, str(order["name"]), str(order["content"]), str(order["digest"])))
+
+
+def undo(desk: Desk, order: Order) -> Order:
+    """Bring the version of a text before the last change back."""
+    name = str(order["name"]) if "name" in order else _text_of(desk, _part(desk, order))
+    digest = str(order["digest"]) if "digest" in order else texts.read(desk.root, name).digest
+    return _written(desk, texts.undo(desk.root, name, digest))
+
+
+def look(desk: Desk, order: Order) -> Order:
+    """What a brought file holds, under the unit, body and repairs stated."""
+    return bringing.look(desk, order)
+
+
+def make_part(desk: Desk, order: Order) -> Order:
+    """Write the text of a new part for a brought file."""
+    return bringing.make_part(desk, order)
+
+
+def _written(desk: Desk, text: Text) -> Order:
+    desk.changed()
+    now = desk.snapshot()
+    return {
+        "name": text.name, "content": text.content, "digest": text.digest, "earlier": text.earlier,
+        "problems": [views.problem(desk.root, p) for p in now.problems],
+    }  # fmt: skip
+
+
+def _part(desk: Desk, order: Order) -> str:
+    name = str(order["part"])
+    if desk.part(name) is None:
+        raise TextError("there is no such part", where=name[:40])
+    return name
+
+
+def _text_of(desk: Desk, part: str) -> str:
+    stated = desk.snapshot().part(part)
+    if stated is None or stated.place is None:
+        return f"parts/{part}.toml"
+    return stated.place.file.resolve().relative_to(desk.root.resolve()).as_posix()
+
+
+def _answer(said: Order) -> Order:
+    if "failed" in said:
+        raise InputError(str(said["failed"]))
+    return dict(said["done"])
+
+
+VERBS: Mapping[str, Callable[[Desk, Order], Order]] = {
+    "assess": assess, "stop": stop, "exact": exact, "propose": propose, "add-face": add_face, "save": save,
+    "undo": undo, "look": look, "make-part": make_part,
+}  # fmt: skip

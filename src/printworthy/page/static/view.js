@@ -1,0 +1,365 @@
+// The viewer: one mesh, one value per vertex, in WebGL2. It draws when something changed, and never else.
+import { IDENTITY, back, dot, frame, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
+
+const VERTEX = `#version 300 es
+in vec3 at, normal, shift; in float value;
+uniform mat4 clip; uniform mat3 look; uniform float stretch, nearer;
+out vec3 place, facing; out float v;
+void main() {
+  place = at; facing = look * normal; v = value;
+  gl_Position = clip * vec4(at + stretch * shift, 1.0);
+  gl_Position.z -= nearer;
+}`;
+const FRAGMENT = `#version 300 es
+precision highp float;
+in vec3 place, facing; in float v; out vec4 colour;
+uniform sampler2D lut; uniform vec2 range; uniform float limit, pitch, low, sine, first, grain;
+uniform vec4 cut; uniform vec3 build, up, plain; uniform int paint, mark;
+void main() {
+  if (dot(place, cut.xyz) > cut.w) discard;
+  vec2 p = gl_FragCoord.xy / grain;
+  vec3 n = normalize(facing);
+  float light = 0.72 + 0.28 * pow(abs(dot(n, vec3(-0.35, 0.55, 0.76))), 1.2);
+  if (!gl_FrontFacing) { colour = vec4(mod(p.x - p.y, 9.0) < 2.0 ? vec3(0.36, 0.38, 0.39) : vec3(0.62, 0.63, 0.62), 1.0); return; }
+  vec3 c = plain;
+  if (paint == 0) {
+    vec4 t = texture(lut, vec2(clamp((v - range.x) / (range.y - range.x), 0.0005, 0.9995), 0.5));
+    c = t.rgb;
+    if (v > limit && mod(p.x + p.y, 7.0) < 2.5) c = vec3(0.275, 0.094, 0.024);
+    if (fwidth(t.a) > 0.002) c *= v > limit * 0.98 && v < limit * 1.02 ? 0.2 : 0.78;
+  }
+  if (paint == 1) {
+    float h = dot(place, build) - low, slope = 1.0 - abs(dot(n, up));
+    float flatness = -dot(n, up);
+    if (flatness > sine && h > first) c = mod(p.x + p.y, 8.0) < 3.0 ? vec3(0.46, 0.2, 0.04) : vec3(0.92, 0.62, 0.36);
+    else if (fract(h / pitch) < 0.28) c = mix(c, vec3(0.17, 0.2, 0.21), 0.34 * clamp(slope / 0.15, 0.0, 1.0));
+  }
+  c *= light;
+  if (mark == 1 && mod(p.x - p.y, 8.0) < 1.7) c = mix(c, vec3(0.17, 0.2, 0.21), 0.75);
+  if (mark == 2 && mod(p.x, 7.0) < 2.1 && mod(p.y, 7.0) < 2.1) c = mix(c, vec3(0.17, 0.2, 0.21), 0.65);
+  if (mark == 3) c = mix(c, vec3(0.11, 0.36, 0.41), mod(p.x + 2.0 * p.y, 8.0) < 4.0 ? 0.75 : 0.45);
+  colour = vec4(c, 1.0);
+}`;
+const LINES = `#version 300 es
+precision highp float;
+in vec3 place; out vec4 colour; uniform vec4 cut, ink;
+void main() { if (dot(place, cut.xyz) > cut.w) discard; colour = ink; }`;
+const LUT = 1024, NO_CUT = [0, 0, 0, 1];
+
+function program(gl, fragment, vertex = VERTEX) {
+  const p = gl.createProgram();
+  for (const [kind, text] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
+    const s = gl.createShader(kind);
+    gl.shaderSource(s, text);
+    gl.compileShader(s);
+    if (!gl.getShaderParameter(s, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(s));
+    gl.attachShader(p, s);
+  }
+  ["at", "normal", "shift", "value"].forEach((name, i) => gl.bindAttribLocation(p, i, name));
+  gl.linkProgram(p);
+  if (!gl.getProgramParameter(p, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(p));
+  const found = { p };
+  for (let i = 0; i < gl.getProgramParameter(p, gl.ACTIVE_UNIFORMS); i++) {
+    const { name } = gl.getActiveUniform(p, i);
+    found[name] = gl.getUniformLocation(p, name);
+  }
+  return found;
+}
+
+// Drawn by software, smoothing of edges costs three times the time.
+function software() {
+  const gl = document.createElement("canvas").getContext("webgl2");
+  const info = gl && gl.getExtension("WEBGL_debug_renderer_info");
+  const name = info ? gl.getParameter(info.UNMASKED_RENDERER_WEBGL) : "";
+  gl?.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|software/i.test(name);
+}
+
+export class View {
+  constructor(canvas, onDrawn) {
+    this.canvas = canvas;
+    this.onDrawn = onDrawn;
+    const gl = (this.gl = canvas.getContext("webgl2", { antialias: !software(), alpha: false }));
+    if (!gl) throw new Error("this browser draws no WebGL2, so the part cannot be shown in three dimensions; the tables below say the same");
+    this.solid = program(gl, FRAGMENT);
+    this.line = program(gl, LINES);
+    this.turn = IDENTITY;
+    this.azimuth = 0.9;
+    this.elevation = 0.42;
+    this.pan = [0, 0];
+    this.zoom = 1;
+    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, groups: [] });
+    this.ground = [0.925, 0.922, 0.894];
+    this.lut = gl.createTexture();
+    matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { this.size(); this.draw(); });
+    new ResizeObserver(() => { this.size(); this.draw(); }).observe(canvas);
+  }
+
+  load(arrays) {
+    const gl = this.gl;
+    this.points = arrays.points;
+    this.triangles = arrays.triangles;
+    this.buffers = {};
+    this.vao = gl.createVertexArray();
+    gl.bindVertexArray(this.vao);
+    const n = arrays.points.length / 3;
+    const contents = [arrays.points, arrays.normals, new Float32Array(3 * n), new Float32Array(n)];
+    ["at", "normal", "shift", "value"].forEach((name, i) => {
+      const b = (this.buffers[name] = gl.createBuffer());
+      gl.bindBuffer(gl.ARRAY_BUFFER, b);
+      gl.bufferData(gl.ARRAY_BUFFER, contents[i], i < 2 ? gl.STATIC_DRAW : gl.DYNAMIC_DRAW);
+      gl.enableVertexAttribArray(i);
+      gl.vertexAttribPointer(i, i === 3 ? 1 : 3, gl.FLOAT, false, 0, 0);
+    });
+    gl.bindVertexArray(null);
+    this.groups = [{ index: this.indexed(arrays.triangles), kind: 0 }];
+    this.edge = this.indexed(arrays.edges);
+    this.support = this.strip();
+    this.floor = this.strip();
+    const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
+    for (let i = 0; i < this.points.length; i++) {
+      low[i % 3] = Math.min(low[i % 3], this.points[i]);
+      high[i % 3] = Math.max(high[i % 3], this.points[i]);
+    }
+    this.low = low;
+    this.high = high;
+    this.centre = scaled(plus(low, high), 0.5);
+    this.extent = Math.hypot(...minus(high, low));
+    this.size();
+    this.fit();
+  }
+
+  indexed(numbers) {
+    const gl = this.gl, buffer = gl.createBuffer();
+    gl.bindVertexArray(null);
+    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, buffer);
+    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, numbers, gl.STATIC_DRAW);
+    return { buffer, count: numbers.length };
+  }
+
+  // Triangles with a mark, as [numbers, kind]; the last one counts. Each is drawn once, with the mark it has.
+  mark(chosen) {
+    const kinds = new Uint8Array(this.triangles.length / 3);
+    for (const [numbers, kind] of chosen) for (const t of numbers) kinds[t] = kind;
+    for (const { index } of this.groups) this.gl.deleteBuffer(index.buffer);
+    this.groups = [0, 1, 2, 3].flatMap((kind) => {
+      const count = kinds.reduce((n, k) => n + (k === kind), 0), out = new Uint32Array(3 * count);
+      if (!count) return [];
+      for (let t = 0, i = 0; t < kinds.length; t++) if (kinds[t] === kind) for (let k = 0; k < 3; k++) out[i++] = this.triangles[3 * t + k];
+      return [{ index: this.indexed(out), kind }];
+    });
+  }
+
+  strip() {
+    const gl = this.gl, vao = gl.createVertexArray(), buffer = gl.createBuffer();
+    gl.bindVertexArray(vao);
+    gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
+    gl.enableVertexAttribArray(0);
+    gl.vertexAttribPointer(0, 3, gl.FLOAT, false, 0, 0);
+    gl.bindVertexArray(null);
+    return { vao, buffer, count: 0 };
+  }
+
+  put(strip, points) {
+    const gl = this.gl;
+    gl.bindBuffer(gl.ARRAY_BUFFER, strip.buffer);
+    gl.bufferData(gl.ARRAY_BUFFER, points, gl.DYNAMIC_DRAW);
+    strip.count = points.length / 3;
+  }
+
+  values(field) { this.fill("value", field); this.field = field; }
+  shifts(moved) { this.fill("shift", moved); }
+  fill(name, data) {
+    this.gl.bindBuffer(this.gl.ARRAY_BUFFER, this.buffers[name]);
+    this.gl.bufferSubData(this.gl.ARRAY_BUFFER, 0, data);
+  }
+
+  // Colours by step: bands[i] from levels[i] to levels[i + 1]; the last beyond the last level.
+  scale(levels, bands, limit) {
+    const gl = this.gl, low = levels[0], high = levels[levels.length - 1] + 0.04 * (levels[levels.length - 1] - low);
+    const pixels = new Uint8Array(4 * LUT);
+    for (let i = 0; i < LUT; i++) {
+      const v = low + ((i + 0.5) / LUT) * (high - low);
+      let b = levels.length - 1;
+      while (b > 0 && v <= levels[b]) b--;
+      b = Math.min(b, bands.length - 1);
+      pixels.set([...bands[b], b], 4 * i);
+    }
+    gl.bindTexture(gl.TEXTURE_2D, this.lut);
+    gl.texImage2D(gl.TEXTURE_2D, 0, gl.RGBA, LUT, 1, 0, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
+    for (const f of [gl.TEXTURE_MIN_FILTER, gl.TEXTURE_MAG_FILTER]) gl.texParameteri(gl.TEXTURE_2D, f, gl.NEAREST);
+    this.range = [low, high];
+    this.limit = limit;
+  }
+
+  // Stand the part with direction n upwards on its bed.
+  stand(n) {
+    this.build = n;
+    this.turn = upright(this.turn, n);
+    let low = Infinity, high = -Infinity;
+    for (let i = 0; i < this.points.length; i += 3) {
+      const h = this.points[i] * n[0] + this.points[i + 1] * n[1] + this.points[i + 2] * n[2];
+      low = Math.min(low, h);
+      high = Math.max(high, h);
+    }
+    this.foot = low;
+    this.tall = high - low;
+    const local = this.corners().map((c) => rows(this.turn, c));
+    const [x0, x1, y0, y1] = [0, 1].flatMap((i) => [Math.min(...local.map((c) => c[i])), Math.max(...local.map((c) => c[i]))]);
+    const pad = 0.08 * Math.max(x1 - x0, y1 - y0), z = low;
+    const at = (x, y) => back(this.turn, [x, y, z]);
+    const a = at(x0 - pad, y0 - pad), b = at(x1 + pad, y0 - pad), c = at(x1 + pad, y1 + pad), d = at(x0 - pad, y1 + pad);
+    this.rim = [a, b, c, d];
+    this.put(this.floor, new Float32Array([a, b, c, a, c, d].flat()));
+  }
+
+  corners() {
+    const { low, high } = this;
+    return [0, 1, 2, 3, 4, 5, 6, 7].map((k) => [k & 1 ? high[0] : low[0], k & 2 ? high[1] : low[1], k & 4 ? high[2] : low[2]]);
+  }
+
+  size() {
+    const c = this.canvas, plate = /^#(..)(..)(..)$/.exec(getComputedStyle(c).getPropertyValue("--plate").trim());
+    if (plate) this.ground = plate.slice(1).map((h) => parseInt(h, 16) / 255);
+    const grain = Math.min(devicePixelRatio || 1, 2);
+    this.grain = grain;
+    c.width = Math.max(1, Math.round(c.clientWidth * grain));
+    c.height = Math.max(1, Math.round(c.clientHeight * grain));
+  }
+
+  fit() {
+    if (!this.points) return;
+    const f = this.axes(), seen = this.corners().map((p) => rows(f, minus(p, this.centre)));
+    const x = Math.max(...seen.map((p) => Math.abs(p[0]))), y = Math.max(...seen.map((p) => Math.abs(p[1])));
+    this.zoom = 0.42 * Math.min(this.canvas.clientWidth / x, this.canvas.clientHeight / y);
+    this.pan = [0, 0];
+  }
+
+  // Rows right, up, towards the eye, in the axes of the part.
+  axes() { return frame(this.azimuth, this.elevation).map((r) => back(this.turn, r)); }
+
+  lookFrom(direction) {
+    const w = rows(this.turn, direction);
+    this.elevation = Math.asin(Math.max(-1, Math.min(1, w[2])));
+    if (Math.hypot(w[0], w[1]) > 1e-6) this.azimuth = Math.atan2(w[1], w[0]);
+  }
+
+  // A place of the part in pixels of the page, and its depth [mm] towards the eye.
+  project(p) {
+    const e = rows(this.axes(), minus(p, this.centre));
+    return [this.canvas.clientWidth / 2 + (e[0] - this.pan[0]) * this.zoom, this.canvas.clientHeight / 2 - (e[1] - this.pan[1]) * this.zoom, e[2]];
+  }
+
+  gone() { const { cut } = this; return cut === NO_CUT ? null : (p) => dot(p, cut) > cut[3]; }
+
+  // What lies under a pixel of the page: the triangle, the place, the value there.
+  under(x, y) {
+    const f = this.axes();
+    const across = (x - this.canvas.clientWidth / 2) / this.zoom + this.pan[0], up = (this.canvas.clientHeight / 2 - y) / this.zoom + this.pan[1];
+    const from = plus(this.centre, plus(plus(scaled(f[0], across), f[1], up), f[2], 2 * this.extent));
+    const hit = meet(this.points, this.triangles, from, scaled(f[2], -1), this.gone());
+    if (!hit) return null;
+    const place = plus(from, f[2], -hit.t);
+    const [a, b, c] = [0, 1, 2].map((k) => this.triangles[3 * hit.triangle + k]);
+    const value = this.field ? this.field[a] * (1 - hit.u - hit.v) + this.field[b] * hit.u + this.field[c] * hit.v : null;
+    return { triangle: hit.triangle, place, value };
+  }
+
+  // Whether a place on the skin lies behind the part.
+  hidden(p) {
+    const f = this.axes(), from = plus(p, f[2], 0.004 * this.extent);
+    return meet(this.points, this.triangles, from, f[2], this.gone()) !== null;
+  }
+
+  draw() {
+    if (this.pending || !this.points) return;
+    this.pending = requestAnimationFrame(() => this.paintNow());
+  }
+
+  // Draw at once; with `wait` the call returns when the picture is there.
+  paintNow(wait = false) {
+    if (this.pending) cancelAnimationFrame(this.pending);
+    this.pending = 0;
+    const gl = this.gl, { canvas } = this;
+    gl.viewport(0, 0, canvas.width, canvas.height);
+    gl.clearColor(...this.ground, 1);
+    gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
+    gl.enable(gl.DEPTH_TEST);
+    gl.depthFunc(gl.LEQUAL);
+    const cutting = this.cut !== NO_CUT;
+    gl[cutting || this.stretch ? "disable" : "enable"](gl.CULL_FACE);
+    const f = this.axes(), sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
+    const shift = (r) => -dot(r, this.centre);
+    const clip = new Float32Array([
+      sx * f[0][0], sy * f[1][0], sz * f[2][0], 0, sx * f[0][1], sy * f[1][1], sz * f[2][1], 0,
+      sx * f[0][2], sy * f[1][2], sz * f[2][2], 0, sx * (shift(f[0]) - this.pan[0]), sy * (shift(f[1]) - this.pan[1]), sz * shift(f[2]), 1,
+    ]);
+    const s = this.solid;
+    gl.useProgram(s.p);
+    gl.uniformMatrix4fv(s.clip, false, clip);
+    gl.uniformMatrix3fv(s.look, false, new Float32Array([0, 1, 2].flatMap((i) => [f[0][i], f[1][i], f[2][i]])));
+    gl.uniform1f(s.stretch, this.stretch);
+    gl.uniform1f(s.nearer, 0);
+    gl.uniform1f(s.grain, this.grain);
+    gl.uniform2fv(s.range, this.range);
+    gl.uniform1f(s.limit, this.limit);
+    gl.uniform4fv(s.cut, this.cut);
+    gl.uniform1i(s.paint, this.paint);
+    gl.uniform3fv(s.build, this.build);
+    gl.uniform3fv(s.up, rows(f, this.build));
+    gl.uniform1f(s.low, this.foot ?? 0);
+    gl.uniform1f(s.pitch, (this.tall ?? this.extent) / 36);
+    gl.uniform1f(s.sine, this.sine ?? 2);
+    gl.uniform1f(s.first, this.first ?? 0.2);
+    gl.uniform3fv(s.plain, [0.847, 0.831, 0.788]);
+    gl.activeTexture(gl.TEXTURE0);
+    gl.bindTexture(gl.TEXTURE_2D, this.lut);
+    gl.uniform1i(s.lut, 0);
+    gl.bindVertexArray(this.vao);
+    for (const { index, kind } of this.groups) {
+      gl.uniform1i(s.mark, kind);
+      this.elements(index, gl.TRIANGLES);
+    }
+    this.drawLines(clip);
+    gl.bindVertexArray(null);
+    if (wait) gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
+    this.onDrawn?.();
+  }
+
+  drawLines(clip) {
+    const gl = this.gl, l = this.line;
+    gl.useProgram(l.p);
+    gl.uniformMatrix4fv(l.clip, false, clip);
+    gl.uniform4fv(l.cut, this.cut);
+    gl.uniform1f(l.stretch, this.stretch);
+    if (this.edges) {
+      gl.uniform1f(l.nearer, 0.0012);
+      gl.uniform4fv(l.ink, [0.12, 0.15, 0.17, 1]);
+      this.elements(this.edge, gl.LINES);
+    }
+    gl.uniform1f(l.nearer, 0);
+    gl.uniform1f(l.stretch, 0);
+    gl.enable(gl.BLEND);
+    gl.blendFuncSeparate(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA, gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
+    if (this.columns && this.support.count) {
+      gl.uniform4fv(l.ink, [0.55, 0.33, 0.12, 0.8]);
+      gl.bindVertexArray(this.support.vao);
+      gl.drawArrays(gl.LINES, 0, this.support.count);
+    }
+    if (this.bed && this.floor.count) {
+      gl.uniform4fv(l.ink, [0.55, 0.54, 0.49, 0.42]);
+      gl.uniform4fv(l.cut, NO_CUT);
+      gl.bindVertexArray(this.floor.vao);
+      gl.disable(gl.CULL_FACE);
+      gl.drawArrays(gl.TRIANGLES, 0, this.floor.count);
+    }
+    gl.disable(gl.BLEND);
+  }
+
+  elements({ buffer, count }, kind) {
+    this.gl.bindBuffer(this.gl.ELEMENT_ARRAY_BUFFER, buffer);
+    this.gl.drawElements(kind, count, this.gl.UNSIGNED_INT, 0);
+  }
+}
+
+export { NO_CUT };

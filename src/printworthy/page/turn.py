@@ -1,0 +1,165 @@
+"""What a click on the sphere of directions is answered with: a field to paint at once, figures of the bed, a picture of
+the whole sphere, and what nothing beats."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from printworthy import making
+from printworthy.dossier import charts, colours, paint, words
+from printworthy.dossier.plot import Axis, plot
+from printworthy.dossier.raster import png
+from printworthy.errors import InputError
+from printworthy.inputs import Part, Printer
+from printworthy.page import skins
+from printworthy.page.desk import Desk, Looked
+from printworthy.results import DirectionSearch, PartAssessment, SurfaceField
+from printworthy.strength import Turning
+from printworthy.strength.criteria import MODES
+
+DISC = 512  # pixels of the sphere's picture
+
+
+def scene(part: Part, found: PartAssessment | None, looked: Looked, printer: Printer) -> bytes:
+    """Everything the viewer needs of a part before a direction is asked for."""
+    s, field = looked.skin, looked.field
+    drawn = field if field is not None else _plain(looked)
+    head: dict[str, Any] = {
+        "loads": skins.loads_of(part, drawn, s.faces),
+        "supports": skins.supports_of(part, s),
+        "faces": list(s.faces),
+        "levels": list(colours.LEVELS),
+        "bands": [[int(c) for c in band] for band in colours.bands()],
+        "warm": [[int(c) for c in band] for band in colours.steps(8)],
+        "overhang": printer.overhang_angle,
+        "layer": printer.layer_height,
+        "turns": looked.turning is not None,
+        "spot": None,
+    }
+    arrays = {
+        "points": s.points,
+        "normals": s.normals,
+        "triangles": s.triangles,
+        "patches": s.patches,
+        "edges": s.edges,
+    }
+    if found is not None and field is not None:
+        worst = found.option.result.governing
+        head |= {
+            "spot": list(worst.point), "spot_words": f"{worst.mode}; {worst.case}",
+            "direction": list(found.option.result.direction), "notable": skins.notable(found),
+            "material": found.option.result.material,
+            "map_material": found.search.material if found.search else found.option.result.material,
+            "error": found.search.error if found.search else None,
+            "heated": bool(found.option.heat),
+        }  # fmt: skip
+        arrays["utilisation"] = field.utilisation[s.origin]
+        if field.temperature is not None:
+            arrays["temperature"] = field.temperature[s.origin]
+    for number, name in enumerate(s.faces):
+        arrays[f"face{number}"] = s.faces[name].astype(np.uint32)
+    return skins.pack(head, **arrays)
+
+
+def _plain(looked: Looked) -> SurfaceField:
+    points = looked.source.points
+    return SurfaceField(points, looked.source.triangles, np.zeros(len(points)), {})
+
+
+def turned(
+    desk: Desk, part: Part, looked: Looked, n: np.ndarray, case: int | None, mode: int | None, *, moved: bool
+) -> bytes:
+    """The field over the skin for a build direction, and what governs; with the movement of the skin where asked."""
+    model = _model(looked)
+    if (case is not None and not 0 <= case < len(part.cases)) or (mode is not None and not 0 <= mode < len(MODES)):
+        raise InputError("no such case or mode", where="case, mode")
+
+    def work() -> bytes:
+        at = model.at(n)
+        worst, how = at.governing
+        shown = worst if case is None else case
+        kind = int(np.argmax(at.used[shown])) if mode is None else mode
+        head = {
+            "utilisation": float(at.used.max()), "case": part.cases[worst].name, "mode": MODES[how],
+            "spot": at.spot(shown, kind).tolist(), "shown": float(at.used[shown, kind]),
+            "direction": n.tolist(), "words": words.direction(_vector(n)),
+            "by_case": [float(v) for v in at.used.max(axis=1)], "deformed": shown,
+        }  # fmt: skip
+        arrays = {"field": at.field(case, mode)[looked.skin.origin]}
+        if moved:
+            arrays["moved"] = at.movement(shown)[looked.skin.origin]
+        return skins.pack(head, **arrays)
+
+    return desk.calculated(work)
+
+
+def standing(desk: Desk, looked: Looked, n: np.ndarray, printer: Printer) -> bytes:
+    """How the part stands on the bed built along a direction, and the columns below its overhangs."""
+
+    def work() -> bytes:
+        body = looked.source
+        found = making.lay_figures(
+            body, n[None], overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
+            bed=printer.build_space,
+        )  # fmt: skip
+        lines = making.standing(body, _vector(n), printer.overhang_angle, printer.layer_height)
+        over = max(float(found.over_bed[0]), float(found.over_height[0]))
+        head = {
+            "height": words.number(float(found.height[0])) + " mm",
+            "layers": str(int(np.ceil(found.height[0] / printer.layer_height))),
+            "support": f"{words.number(float(found.support_volume[0]) / 1000)} cm³",
+            "overhang": f"{words.number(float(found.overhang_area[0]) / 100)} cm²",
+            "foot": f"{words.number(float(found.contact_area[0]) / 100)} cm²",
+            "room": "fits the build space" if over <= 0 else f"{words.number(over)} mm too large for the build space",
+            "stands": "stands by itself" if found.tip_slope[0] > 0 else "does not stand without supports",
+        }
+        return skins.pack(head, columns=lines)
+
+    return desk.calculated(work)
+
+
+def disc(search: DirectionSearch) -> bytes:
+    """Utilisation over all directions as a picture, seen from +z; outside the disc it is clear."""
+    values, here = charts.disc_values(np.array(search.directions), np.array(search.utilisation), DISC)
+    return png(paint.flat_image(values, here))
+
+
+def unbeaten(desk: Desk, found: PartAssessment, looked: Looked, printer: Printer) -> str:
+    """The directions that nothing beats as SVG, utilisation over support; rings: all of them, from the map; discs:
+    those of note, with their numbers."""
+    model, search = _model(looked), found.search
+    assert search is not None
+    every, noted = np.array(search.pareto or (search.chosen,)), np.array([d for d, _ in skins.unbeaten(found)])
+
+    def laid(directions: np.ndarray) -> Any:
+        return making.lay_figures(
+            looked.source, directions, overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
+            bed=printer.build_space,
+        )  # fmt: skip
+
+    def work() -> str:
+        used = np.array([model.at(n).used.max() for n in noted])
+        about = skins.near_on_map(search, every)
+        support, all_support = laid(noted).support_volume / 1000, laid(every).support_volume / 1000
+        high, wide = 1.1 * float(max(1.05, used.max(), about.max())), 1.12 * float(max(all_support.max(), 0.1))
+        drawn = plot(Axis("support, cm³", 0.0, wide), Axis("utilisation", 0.0, high), height=260.0)
+        drawn.level(1.0, "limit")
+        drawn.points(all_support, about, "ring")
+        drawn.points(support, used)
+        for number, (x, y) in enumerate(zip(support, used, strict=True), 1):
+            drawn.say(float(x), float(y), str(number), "start", dx=7, dy=-7)
+        return drawn.text()
+
+    return desk.calculated(work)
+
+
+def _model(looked: Looked) -> Turning:
+    if looked.turning is None:
+        raise InputError("the part was not assessed, so that nothing is known about turning it", do="Assess it first")
+    return looked.turning
+
+
+def _vector(n: np.ndarray) -> tuple[float, float, float]:
+    return float(n[0]), float(n[1]), float(n[2])

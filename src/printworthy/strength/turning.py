@@ -1,0 +1,170 @@
+"""What is kept of a part's reduced model: enough to answer for any build direction without mesh, factor or solver.
+
+Governing values come from the hot points, as on the map. Fields over the skin are for pictures: of the basis only the
+combinations are kept that the map's own solutions use (singular values down to `TAIL`), in half precision.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from printworthy.strength.criteria import Strengths, by_mode
+from printworthy.strength.directions import RASTERS, DirectionMap
+from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.hot import strains_at
+from printworthy.strength.kernel import point_field, worst_by_mode
+from printworthy.strength.reduced import frames_of, given_lifts, raster_matters, reduced_solutions
+
+Array = NDArray[np.float64]
+Half = NDArray[np.float16] | NDArray[np.float32]
+TAIL = 3e-3  # share of the solutions, by the strains and movement of the skin, that a picture may lack
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Turning:
+    """The reduced model of one part in one material; r fields, h hot points, s combinations, k vertices of the skin.
+
+    `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments` (r, r, 36); `beds` (r, r);
+    `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases); `strengths` (6,) X Z S S12 Xc Zc [MPa]; `factor` on load;
+    `hot` (r, 6, h) strains at `spots` (h, 3) [mm]; `worked` (h,) and `worked_skin` (k,) as `Sampler.worked`; `mix`
+    (r, s); `skin` (s, 6, k) and `moved` (s, 3, k) in units of `size` (s,).
+    """
+
+    stiffness: Array
+    expansion: Array
+    warming: Array
+    moments: Array
+    beds: Array
+    loads: Array
+    warm: Array
+    given: Array
+    strengths: Array
+    factor: Array  # ()
+    hot: Array
+    spots: Array
+    worked: Array
+    worked_skin: Array
+    mix: Array
+    size: Array
+    skin: Half
+    moved: Half
+
+    def arrays(self) -> dict[str, Array]:
+        """The record as named arrays, as it is kept."""
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
+    @classmethod
+    def of(cls, arrays: Mapping[str, NDArray[np.generic]]) -> Turning:
+        """The record of named arrays."""
+        return cls(**{f.name: arrays[f.name] for f in fields(cls)})  # type: ignore[arg-type]
+
+    def ready(self) -> Turning:
+        """The same in single precision: twice the memory, and no conversion at every question."""
+        return replace(self, skin=self.skin.astype(np.float32), moved=self.moved.astype(np.float32))
+
+    def at(self, direction: ArrayLike) -> Turned:
+        """The part built along `direction` (3,); of an orthotropic print, at the raster of least utilisation."""
+        n = np.asarray(direction, float)[None]
+        rasters = RASTERS if raster_matters(self.stiffness) else np.zeros(1)
+        tried = frames_of(np.repeat(n, len(rasters), axis=0), rasters)
+        solved = reduced_solutions(
+            self.stiffness, self.expansion, self.warming, self.moments, self.beds, self.loads, self.warm, self.given,
+            tried,
+        )  # fmt: skip
+        flat = self.hot.reshape(len(self.hot), -1)
+        strain = (solved.reshape(-1, len(flat)) @ flat).reshape(*solved.shape[:2], 6, -1)
+        used, where = worst_by_mode(
+            strain, self.worked, self.stiffness @ strain_rotation(tried), self._free(), self.strengths
+        )
+        best = int(np.argmin(used.max(axis=(1, 2))))
+        return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
+
+    def _free(self) -> Array:
+        """Stress (cases, 6) in layer axes that free thermal strain does not make."""
+        return np.outer(self.warming, self.stiffness @ self.expansion)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Turned:
+    """One direction: layer `frame` (3, 3), reduced `solved` (cases, r), `used` (cases, modes) with the factor on load
+    from the hot points, `where` (cases, modes) their numbers."""
+
+    model: Turning
+    frame: Array
+    solved: Array
+    used: Array
+    where: NDArray[np.int64]
+
+    @property
+    def governing(self) -> tuple[int, int]:
+        """Numbers of the case and mode of the highest utilisation."""
+        case, mode = np.unravel_index(int(np.argmax(self.used)), self.used.shape)
+        return int(case), int(mode)
+
+    def spot(self, case: int, mode: int) -> Array:
+        """Where a mode of a case is highest (3,) [mm]."""
+        return np.asarray(self.model.spots[self.where[case, mode]])
+
+    def field(self, case: int | None = None, mode: int | None = None) -> Array:
+        """Utilisation (k,) over the skin with the factor on load: of one case or the worst of all, of one mode or the
+        worst."""
+        m = self.model
+        chosen = np.arange(len(self.solved)) if case is None else np.array([case])
+        strain = np.tensordot(self._weights(chosen), m.skin.astype(np.float32, copy=False), axes=1).astype(np.float64)
+        to_stress, free = m.stiffness @ strain_rotation(self.frame[None])[0], m._free()[chosen]
+        if mode is None:
+            return np.asarray(float(m.factor) * point_field(strain, m.worked_skin, to_stress, free, m.strengths))
+        values = np.zeros(strain.shape[2])
+        for one, off in zip(strain, free, strict=True):
+            stress = (to_stress @ one).T - off
+            values = np.maximum(values, m.worked_skin * by_mode(stress, Strengths(*m.strengths))[:, mode])
+        return float(m.factor) * values
+
+    def movement(self, case: int) -> Array:
+        """Displacement (k, 3) [mm] of the skin in a case, without the factor on load."""
+        weights = self._weights(np.array([case]))
+        return np.asarray(np.tensordot(weights, self.model.moved.astype(np.float32, copy=False), axes=1)[0].T)
+
+    def _weights(self, cases: NDArray[np.int_]) -> NDArray[np.float32]:
+        return (self.solved[cases] @ self.model.mix * self.model.size).astype(np.float32)
+
+
+def turning(found: DirectionMap, factor: float) -> Turning:
+    """What is kept of a map of directions; `factor` on every load."""
+    b, m = found.basis, found.basis.model
+    solved = reduced_solutions(
+        m.stiffness, m.expansion, m.warming, b.moments, b.bed_moments, b.loads, b.warm, given_lifts(b),
+        frames_of(found.directions, found.rasters),
+    )  # fmt: skip
+    outside = np.arange(len(m.sampler.skin)) + len(m.sampler.weights)
+    strains = strains_at(b, outside)
+    moved = b.vectors.reshape(b.size, 3, m.space.count)[:, :, m.sampler.skin]
+    # A part on soft beds moves almost without strain: such fields count by how far they move the skin.
+    weight = np.linalg.norm(strains.reshape(b.size, -1), axis=1)
+    weight = np.hypot(weight, np.linalg.norm(moved.reshape(b.size, -1), axis=1) / m.space.size)
+    mix, rows = _used(solved.reshape(-1, b.size), weight)
+    skin, shift = np.tensordot(rows, strains, axes=1), np.tensordot(rows, moved, axes=1)
+    size = np.maximum(np.abs(skin).max(axis=(1, 2)), np.abs(shift).max(axis=(1, 2)) / m.space.size)
+    return Turning(
+        m.stiffness, m.expansion, m.warming, b.moments, b.bed_moments, b.loads, b.warm, given_lifts(b),
+        found.strengths, np.array(factor), found.hot.strains, m.sampler.points[found.hot.points], found.hot.worked,
+        m.sampler.worked[outside], mix, size,
+        (skin / size[:, None, None]).astype(np.float16), (shift / size[:, None, None]).astype(np.float16),
+    )  # fmt: skip
+
+
+def _used(solved: Array, weight: Array) -> tuple[Array, Array]:
+    """Mix (r, s) and rows (s, r): solved @ mix @ rows is `solved` (n, r) but for `TAIL`, in the norm of `weight` (r,).
+    Every solution counts alike, however small its load."""
+    scaled = solved * weight
+    length = np.linalg.norm(scaled, axis=1, keepdims=True)
+    scaled = scaled / np.maximum(length, 1e-300)
+    _, values, turn = np.linalg.svd(scaled, full_matrices=False)
+    tail = np.sqrt(np.cumsum(values[::-1] ** 2)[::-1])
+    kept = turn[: max(1, int((tail > TAIL * tail[0]).sum()))]
+    safe = np.maximum(weight, 1e-300)
+    return np.asarray(weight[:, None] * kept.T), np.asarray(kept / safe)

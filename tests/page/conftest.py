@@ -1,0 +1,154 @@
+"""A small workspace, the page of it in a process of its own, and the browser that is installed."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "flow"))
+
+import beam
+
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-quic",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run",
+]  # fmt: skip
+MEANT = (
+    "/events",
+    "ERR_CONNECTION_REFUSED",
+    "ERR_INCOMPLETE_CHUNKED_ENCODING",
+    "(Bad Request)",
+    "(Conflict)",
+)  # what tests ask for on purpose
+BOLT = """
+role = "threaded fastener"
+material = "petg"
+[geometry]
+file = "bar.step"
+"""
+SLOW = 25_000  # [ms] for what is computed on a busy machine
+
+
+@dataclass
+class Server:
+    """The page in a process of its own."""
+
+    folder: Path
+    port: int = 0
+    process: subprocess.Popen[str] | None = None
+    address: str = ""
+    environment: dict[str, str] = field(default_factory=lambda: {**os.environ, "NGS_NUM_THREADS": "1"})
+
+    def start(self) -> Server:
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "printworthy", "serve", str(self.folder), "--port", str(self.port)],
+            stdout=subprocess.PIPE, text=True, env=self.environment, start_new_session=True,
+        )  # fmt: skip
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            if found := re.search(r"http://127\.0\.0\.1:(\d+)/\?token=\S+", line):
+                self.address, self.port = found[0], int(found[1])
+                return self
+        raise AssertionError("the page did not start")
+
+    @property
+    def base(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    @property
+    def token(self) -> str:
+        return self.address.split("token=")[1]
+
+    def stop(self, kind: int = signal.SIGTERM) -> int:
+        assert self.process is not None
+        self.process.send_signal(kind)
+        code = self.process.wait(20)
+        assert self.process.stdout is not None
+        self.process.stdout.close()
+        return code
+
+
+def wait_for(true: Callable[[], object], seconds: float = 90.0) -> None:
+    """Wait until something is so."""
+    until = time.monotonic() + seconds
+    while not true():
+        assert time.monotonic() < until
+        time.sleep(0.1)
+
+
+def workers_of(folder: Path) -> list[int]:
+    """Process numbers of all workers that compute for a folder, and of what they started."""
+    found = []
+    for entry in Path("/proc").glob("[0-9]*"):
+        try:
+            words = (entry / "cmdline").read_bytes().split(b"\0")
+        except OSError:
+            continue
+        if b"printworthy.page.worker" in words and str(folder).encode() in words:
+            found.append(int(entry.name))
+    return found
+
+
+@pytest.fixture(scope="session")
+def assessed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workspace with a bar that was assessed by another command, and a bolt that is never printed."""
+    root = beam.write(Path(os.environ.get("PAGE_CART") or tmp_path_factory.mktemp("page") / "cart"))
+    (root / "parts" / "bolt.toml").write_text(BOLT)
+    run = [sys.executable, "-m", "printworthy", "assess", str(root)]
+    subprocess.run(run, check=False, capture_output=True, env={**os.environ, "NGS_NUM_THREADS": "1"}, timeout=300)
+    return root
+
+
+@pytest.fixture
+def workspace(assessed: Path, tmp_path: Path) -> Path:
+    """A copy of the assessed workspace to change at will."""
+    return Path(shutil.copytree(assessed, tmp_path / "cart"))
+
+
+@pytest.fixture(scope="session")
+def shown(assessed: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The page of a copy that no test changes."""
+    server = Server(Path(shutil.copytree(assessed, tmp_path_factory.mktemp("shown") / "cart"))).start()
+    wait_for((server.folder / ".cache" / "page" / "run.json").exists)
+    yield server
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[object]:
+    """The installed Chromium."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if found is None:
+        pytest.skip("NO BROWSER: the page was not tested. On Debian: apt-get install chromium")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=found, args=FLAGS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def tab(browser) -> Iterator[object]:
+    """A page in a browser of its own cookies; every request it makes is noted in `asked`, every complaint fails."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    page = context.new_page()
+    page.asked, wrong = [], []
+    page.on("request", lambda r: page.asked.append(r.url))
+    page.on("pageerror", lambda e: wrong.append(str(e)))
+    page.on("console", lambda m: wrong.append(m.text) if m.type == "error" else None)
+    page.set_default_timeout(SLOW)
+    yield page
+    context.close()
+    assert [w for w in wrong if not any(m in w for m in MEANT)] == []
+    assert [u for u in page.asked if not u.startswith(("http://127.0.0.1:", "data:", "blob:"))] == []
