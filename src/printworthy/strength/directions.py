@@ -36,8 +36,8 @@ Progress = Callable[[str, float], None]
 IN_REACH = 0.8  # a case whose utilisation is below this part of the governing one cannot overtake it by an error
 ENRICH_RESIDUAL = 1e-3  # enough for a field that only widens the basis
 CHECK_RESIDUAL = 3e-4
-IN_A_ROW = 8  # enrichments that must all have found the error beforehand below this part of the target:
-QUIET = 0.75
+IN_A_ROW = 6  # enrichments that must all have found the error beforehand below this part of the target:
+QUIET = 0.5
 TOGETHER = 4  # exact checks solved side by side
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
@@ -151,6 +151,8 @@ def _enriched(
     rng = np.random.default_rng(settings.seed)
     hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
     before, quiet, untried, steps = basis.size, 0, np.ones(len(frames), bool), 0
+    # An orthotropic print has the raster as one more thing to be right about.
+    wanted = IN_A_ROW * (2 if raster_matters(basis.model.stiffness) else 1)
     picks = [int(np.argmax(np.abs(training @ axis))) for axis in FIRST]
     while True:
         untried[picks] = False
@@ -161,7 +163,7 @@ def _enriched(
             quiet = quiet + 1 if look.error < QUIET * settings.target else 0
         before, basis = basis.size, extended(basis, np.concatenate([look.fields for look in seen]))
         hot = shortlist(basis, set(hot.points.tolist()).union(*(look.peaks for look in seen)))
-        if quiet >= IN_A_ROW or steps >= settings.enrichments:
+        if quiet >= wanted or steps >= settings.enrichments:
             return basis, hot, before, steps
         used, _ = evaluate(basis, hot, strengths, frames)
         worst = int(np.argmax(_change(basis, hot, strengths, frames, used, before) * untried))
