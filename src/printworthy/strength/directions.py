@@ -38,6 +38,7 @@ ENRICH_RESIDUAL = 1e-3  # enough for a field that only widens the basis
 CHECK_RESIDUAL = 3e-4
 IN_A_ROW = 6  # enrichments that must all have found the error beforehand below this part of the target:
 QUIET = 0.5
+JOINS = 0.2  # a check that was off by more than this part of the target joins the basis
 TOGETHER = 4  # exact checks solved side by side
 SHORTLIST_CHECKED = 50  # directions at which the final shortlist is held against the full field
 TRAINING = 200
@@ -111,11 +112,15 @@ def direction_map(
         found = _mapped(basis, hot, strengths, directions, before)
         checks, fields, peaks = _checks(found, settings, current, turn, progress)
         met = max(c.error for c in checks) <= settings.target
-        found = replace(found, enrichments=steps, checks=checks, reached=met, rounds=turn + 1)
-        if met:
-            break
-        before, basis = basis.size, extended(basis, fields)
+        before, basis = basis.size, extended(basis, fields) if len(fields) else basis
         hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+        found = replace(found, enrichments=steps, checks=checks, reached=met, rounds=turn + 1)
+        if met and not len(fields):
+            break
+        if met:  # what the last checks found joins too: the map is then better than the error they state
+            better = _mapped(basis, hot, strengths, directions, before)
+            found = replace(better, enrichments=steps, checks=checks, reached=met, rounds=turn + 1)
+            break
     progress("hot points", 0.5)
     return replace(found, shortlist_miss=_shortfall(found, _drawn(m, settings, 3)))
 
@@ -245,12 +250,12 @@ def _checks(
         for (why, direction, raster), look in zip(some, seen, strict=True):
             x, y, z = (float(c) for c in direction)
             checks.append(DirectionCheck(why, (x, y, z), look.estimate, look.exact, look.error, raster))
-            if look.error > 0.5 * settings.target:
+            if look.error > JOINS * settings.target:
                 fields.append(look.fields)
                 peaks |= look.peaks
         if turn < settings.rounds - 1 and any(look.error > settings.target for look in seen):
             break  # what they lacked joins the basis, and the checks begin anew
-    return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, 0)), peaks
+    return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, found.basis.model.space.unknowns)), peaks
 
 
 def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn: int) -> list[tuple[str, Array, float]]:
