@@ -29,7 +29,7 @@ serve: demo
 	$(BIN)/printworthy serve demo-vehicle
 
 test: .venv/.dev
-	PYTHONUTF8=1 $(BIN)/python -m pytest
+	$(BIN)/python -m pytest
 
 check: .venv/.dev
 	$(BIN)/ruff check
