@@ -102,7 +102,7 @@ def workers_of(folder: Path) -> list[int]:
 @pytest.fixture(scope="session")
 def assessed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workspace with a bar that was assessed by another command, and a bolt that is never printed."""
-    root = beam.write(Path(os.environ.get("PAGE_CART") or tmp_path_factory.mktemp("page") / "cart"))
+    root = beam.write(tmp_path_factory.mktemp("page") / "cart")
     (root / "parts" / "bolt.toml").write_text(BOLT)
     run = [sys.executable, "-m", "printworthy", "assess", str(root)]
     subprocess.run(run, check=False, capture_output=True, env={**os.environ, "NGS_NUM_THREADS": "1"}, timeout=300)

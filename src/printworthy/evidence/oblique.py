@@ -98,10 +98,9 @@ def _strength(pulls: _Pulls, card: MaterialCard | None, rules: Rules) -> Oblique
     if pulls.enough("strength", "45 degrees", "between layers"):
         found = interval(shear_strength, oblique, z)
         how = f"{len(oblique)} coupons at 45 degrees and {len(z)} between layers by (s33/Z)^2 + (t/S)^2 = 1"
-        if np.isfinite(found.value):
-            half = float(np.mean(oblique)) / 2
-            return _measured(name, "MPa", found, f"{how}; decisions use half the 45 degree pull, {half:.3g} MPa")
         half = float(np.mean(oblique)) / 2
+        if np.isfinite(found.value):
+            return _measured(name, "MPa", found, f"{how}; decisions use half the 45 degree pull, {half:.3g} MPa")
         return ObliqueFigure(name, "MPa", half, half, None, f"{how}: the law has no finite S, half the pull is a low "
                              "bound", assumed=True)  # fmt: skip
     share = rule(rules, "interlayer_shear_share")

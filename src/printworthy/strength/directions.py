@@ -112,14 +112,13 @@ def direction_map(
         found = _mapped(basis, hot, strengths, directions, before)
         checks, fields, peaks = _checks(found, settings, current, turn, progress)
         met = max(c.error for c in checks) <= settings.target
-        before, basis = basis.size, extended(basis, fields) if len(fields) else basis
-        hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+        if len(fields):
+            before, basis = basis.size, extended(basis, fields)
+            hot = shortlist(basis, set(hot.points.tolist()) | peaks)
+            if met:  # what the last checks found joins too: the map is then better than the error they state
+                found = _mapped(basis, hot, strengths, directions, before)
         found = replace(found, enrichments=steps, checks=checks, reached=met, rounds=turn + 1)
-        if met and not len(fields):
-            break
-        if met:  # what the last checks found joins too: the map is then better than the error they state
-            better = _mapped(basis, hot, strengths, directions, before)
-            found = replace(better, enrichments=steps, checks=checks, reached=met, rounds=turn + 1)
+        if met:
             break
     progress("hot points", 0.5)
     return replace(found, shortlist_miss=_shortfall(found, _drawn(m, settings, 3)))
@@ -255,7 +254,7 @@ def _checks(
                 peaks |= look.peaks
         if turn < settings.rounds - 1 and any(look.error > settings.target for look in seen):
             break  # what they lacked joins the basis, and the checks begin anew
-    return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, found.basis.model.space.unknowns)), peaks
+    return tuple(checks), np.concatenate(fields) if fields else np.zeros((0, 0)), peaks
 
 
 def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn: int) -> list[tuple[str, Array, float]]:

@@ -12,7 +12,7 @@ from printworthy.results import DesignValues
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.kernel import point_field, worst_by_mode
-from printworthy.strength.reduced import Basis, coefficients
+from printworthy.strength.reduced import Basis, coefficients, reduced
 
 Array = NDArray[np.float64]
 HOT = 0.85  # a point this near the peak of some direction joins the shortlist
@@ -60,12 +60,12 @@ def evaluate(
     `rows`: use only the first rows of the basis.
     """
     r = b.size if rows is None else rows
-    used, where = [], []
+    used, where, free = [], [], reduced(b).free_stress
     flat = hot.strains[:r].reshape(r, -1)
     for part in np.array_split(frames, max(1, -(-len(frames) // CHUNK))):
         q = coefficients(b, part, r)
         strain = (q.reshape(-1, r) @ flat).reshape(*q.shape[:2], 6, -1)
-        worst, place = worst_by_mode(strain, hot.worked, to_stress(b, part), free_stress(b), strengths)
+        worst, place = worst_by_mode(strain, hot.worked, to_stress(b, part), free, strengths)
         used.append(worst)
         where.append(hot.points[place])
     return np.concatenate(used), np.concatenate(where)
@@ -94,18 +94,14 @@ def strains_of(b: Basis, u: Array) -> Array:
 
 def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
     """Largest utilisation over cases and modes (p,) of strains (cases, 6, p) at one layer frame."""
-    field: Array = point_field(strain, b.model.sampler.worked, to_stress(b, frame[None])[0], free_stress(b), strengths)
+    stiff, free = to_stress(b, frame[None])[0], reduced(b).free_stress
+    field: Array = point_field(strain, b.model.sampler.worked, stiff, free, strengths)
     return field
 
 
 def to_stress(b: Basis, frames: Array) -> Array:
     """Matrices (n, 6, 6) from strain in part axes to stress in layer axes."""
     return np.asarray(b.model.stiffness @ strain_rotation(frames))
-
-
-def free_stress(b: Basis) -> Array:
-    """Stress (cases, 6) in layer axes that free thermal strain does not make."""
-    return np.outer(b.model.warming, b.model.stiffness @ b.model.expansion)
 
 
 def hot_points(field: Array) -> set[int]:

@@ -46,6 +46,43 @@ class Basis:
         return len(self.vectors)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Reduced:
+    """The reduced model alone: `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments`
+    (r, r, 36); `beds` (r, r); `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases), the coefficients of the first
+    rows, which are the prescribed displacements."""
+
+    stiffness: Array
+    expansion: Array
+    warming: Array
+    moments: Array
+    beds: Array
+    loads: Array
+    warm: Array
+    given: Array
+
+    @property
+    def free_stress(self) -> Array:
+        """Stress (cases, 6) in layer axes that free thermal strain does not make."""
+        return np.outer(self.warming, self.stiffness @ self.expansion)
+
+    def solutions(self, frames: Array) -> Array:
+        """Coefficients (n, cases, r) for layer frames (n, 3, 3)."""
+        lifts, (r, cases) = len(self.given), self.loads.shape
+        turn = strain_rotation(frames)
+        stiff = (turn.transpose(0, 2, 1) @ self.stiffness @ turn).reshape(-1, 36)
+        full = (stiff @ self.moments.reshape(-1, 36).T).reshape(-1, r, r) + self.beds
+        force = np.broadcast_to(self.loads, (len(frames), r, cases)).copy()
+        if self.warming.any():
+            free = [c.reshape(6, 6) @ part_strain(self.expansion, f) for c, f in zip(stiff, frames, strict=True)]
+            force += (np.stack(free) @ self.warm.T)[:, :, None] * self.warming
+        force -= full[:, :, :lifts] @ self.given
+        answer = np.zeros((len(frames), r, cases))
+        answer[:, :lifts] = self.given
+        answer[:, lifts:] = np.linalg.solve(full[:, lifts:, lifts:], force[:, lifts:])
+        return answer.transpose(0, 2, 1)
+
+
 def stiffness_modes(c: Array, rotations: int = SAMPLED_ROTATIONS) -> Array:
     """Orthonormal modes (k, 6, 6) that span C(R) - mean over all rotations R: 14, or 19 if orthotropic, 0 if isotropic.
 
@@ -176,35 +213,19 @@ def with_stiffness(b: Basis, stiffness: Array) -> Basis:
 
 def coefficients(b: Basis, frames: Array, rows: int | None = None) -> Array:
     """Coefficients (n, cases, r) of the reduced solutions for layer frames (n, 3, 3); `rows`: only the first ones."""
+    return reduced(b, rows).solutions(frames)
+
+
+def reduced(b: Basis, rows: int | None = None) -> Reduced:
+    """What of a basis answers without its fields; `rows`: only the first ones."""
     m, r = b.model, b.size if rows is None else rows
-    return reduced_solutions(
+    return Reduced(
         m.stiffness, m.expansion, m.warming, b.moments[:r, :r], b.bed_moments[:r, :r], b.loads[:r], b.warm[:r],
-        given_lifts(b), frames,
+        _given_lifts(b),
     )  # fmt: skip
 
 
-def reduced_solutions(
-    stiffness: Array, expansion: Array, warming: Array, moments: Array, beds: Array, loads: Array, warm: Array,
-    given: Array, frames: Array,
-) -> Array:  # fmt: skip
-    """Coefficients (n, cases, r) for layer frames (n, 3, 3) from the parts of a `Basis` alone; the first rows are the
-    prescribed displacements, with coefficients `given` (lifts, cases)."""
-    turn = strain_rotation(frames)
-    lifts, (r, cases) = len(given), loads.shape
-    stiff = (turn.transpose(0, 2, 1) @ stiffness @ turn).reshape(-1, 36)
-    full = (stiff @ moments.reshape(-1, 36).T).reshape(-1, r, r) + beds
-    force = np.broadcast_to(loads, (len(frames), r, cases)).copy()
-    if warming.any():
-        stress = np.stack([c.reshape(6, 6) @ part_strain(expansion, f) for c, f in zip(stiff, frames, strict=True)])
-        force += (stress @ warm.T)[:, :, None] * warming
-    force -= full[:, :, :lifts] @ given
-    answer = np.zeros((len(frames), r, cases))
-    answer[:, :lifts] = given
-    answer[:, lifts:] = np.linalg.solve(full[:, lifts:, lifts:], force[:, lifts:])
-    return answer.transpose(0, 2, 1)
-
-
-def given_lifts(b: Basis) -> Array:
+def _given_lifts(b: Basis) -> Array:
     """(lifts, cases): which case moves which prescribed displacement."""
     moving = np.flatnonzero(np.any(b.model.lifts != 0, axis=1))
     given = np.zeros((b.lifts, len(b.model.lifts)))

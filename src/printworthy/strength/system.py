@@ -102,7 +102,7 @@ def model(
     held = supported(sp, part.supports, modulus=_young(mean))
     form, constants = _stiffness_form(sp, held, stiff)
     beds = _bed_matrix(sp, held)
-    free = _bits(~held.held)
+    free = ng.BitArray((~held.held).tolist())
     density = card.values["density"].value
     warming = np.array([sum(x.value for x in case.loads if x.kind == "temperature") for case in part.cases])
     expansion = card_expansion(card) if warming.any() else np.zeros(6)
@@ -124,7 +124,7 @@ def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> I
     kept = matrix.CreateMatrix()  # relaxation needs the matrix itself, and `form` is assembled again for each direction
     kept.AsVector().data = matrix.AsVector()
     with ng.TaskManager():
-        operator = TwoLevel(kept, free, _bits(vertex_dofs(held.held, sp.count, sp.mesh.nv)))
+        operator = TwoLevel(kept, free, ng.BitArray(vertex_dofs(held.held, sp.count, sp.mesh.nv).tolist()))
     return Approximate(operator, ~held.held)
 
 
@@ -172,14 +172,6 @@ def _bed_matrix(sp: Space, held: Supported) -> sparse.csr_array:
     whole = csr(form.mat)
     whole.eliminate_zeros()
     return whole
-
-
-def _bits(mask: NDArray[np.bool_]) -> Any:
-    bits = ng.BitArray(len(mask))
-    bits.Clear()
-    for i in np.flatnonzero(mask):
-        bits.Set(int(i))
-    return bits
 
 
 def _young(c: Array) -> float:

@@ -17,7 +17,7 @@ from printworthy.strength.directions import RASTERS, DirectionMap
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.hot import strains_at
 from printworthy.strength.kernel import point_field, worst_by_mode
-from printworthy.strength.reduced import frames_of, given_lifts, raster_matters, reduced_solutions
+from printworthy.strength.reduced import Reduced, frames_of, raster_matters, reduced
 
 Array = NDArray[np.float64]
 Half = NDArray[np.float16] | NDArray[np.float32]
@@ -25,23 +25,14 @@ TAIL = 3e-3  # share of the solutions, by the strains and movement of the skin, 
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Turning:
+class Turning(Reduced):
     """The reduced model of one part in one material; r fields, h hot points, s combinations, k vertices of the skin.
 
-    `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments` (r, r, 36); `beds` (r, r);
-    `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases); `strengths` (6,) X Z S S12 Xc Zc [MPa]; `factor` on load;
+    Beside `Reduced`: `strengths` (6,) X Z S S12 Xc Zc [MPa]; `factor` on load;
     `hot` (r, 6, h) strains at `spots` (h, 3) [mm]; `worked` (h,) and `worked_skin` (k,) as `Sampler.worked`; `mix`
     (r, s); `skin` (s, 6, k) and `moved` (s, 3, k) in units of `size` (s,).
     """
 
-    stiffness: Array
-    expansion: Array
-    warming: Array
-    moments: Array
-    beds: Array
-    loads: Array
-    warm: Array
-    given: Array
     strengths: Array
     factor: Array  # ()
     hot: Array
@@ -71,21 +62,14 @@ class Turning:
         n = np.asarray(direction, float)[None]
         rasters = RASTERS if raster_matters(self.stiffness) else np.zeros(1)
         tried = frames_of(np.repeat(n, len(rasters), axis=0), rasters)
-        solved = reduced_solutions(
-            self.stiffness, self.expansion, self.warming, self.moments, self.beds, self.loads, self.warm, self.given,
-            tried,
-        )  # fmt: skip
+        solved = self.solutions(tried)
         flat = self.hot.reshape(len(self.hot), -1)
         strain = (solved.reshape(-1, len(flat)) @ flat).reshape(*solved.shape[:2], 6, -1)
         used, where = worst_by_mode(
-            strain, self.worked, self.stiffness @ strain_rotation(tried), self._free(), self.strengths
+            strain, self.worked, self.stiffness @ strain_rotation(tried), self.free_stress, self.strengths
         )
         best = int(np.argmin(used.max(axis=(1, 2))))
         return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
-
-    def _free(self) -> Array:
-        """Stress (cases, 6) in layer axes that free thermal strain does not make."""
-        return np.outer(self.warming, self.stiffness @ self.expansion)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,7 +99,7 @@ class Turned:
         m = self.model
         chosen = np.arange(len(self.solved)) if case is None else np.array([case])
         strain = np.tensordot(self._weights(chosen), m.skin.astype(np.float32, copy=False), axes=1).astype(np.float64)
-        to_stress, free = m.stiffness @ strain_rotation(self.frame[None])[0], m._free()[chosen]
+        to_stress, free = m.stiffness @ strain_rotation(self.frame[None])[0], m.free_stress[chosen]
         if mode is None:
             return np.asarray(float(m.factor) * point_field(strain, m.worked_skin, to_stress, free, m.strengths))
         values = np.zeros(strain.shape[2])
@@ -135,11 +119,8 @@ class Turned:
 
 def turning(found: DirectionMap, factor: float) -> Turning:
     """What is kept of a map of directions; `factor` on every load."""
-    b, m = found.basis, found.basis.model
-    solved = reduced_solutions(
-        m.stiffness, m.expansion, m.warming, b.moments, b.bed_moments, b.loads, b.warm, given_lifts(b),
-        frames_of(found.directions, found.rasters),
-    )  # fmt: skip
+    b, m, alone = found.basis, found.basis.model, reduced(found.basis)
+    solved = alone.solutions(frames_of(found.directions, found.rasters))
     outside = np.arange(len(m.sampler.skin)) + len(m.sampler.weights)
     strains = strains_at(b, outside)
     moved = b.vectors.reshape(b.size, 3, m.space.count)[:, :, m.sampler.skin]
@@ -150,11 +131,18 @@ def turning(found: DirectionMap, factor: float) -> Turning:
     skin, shift = np.tensordot(rows, strains, axes=1), np.tensordot(rows, moved, axes=1)
     size = np.maximum(np.abs(skin).max(axis=(1, 2)), np.abs(shift).max(axis=(1, 2)) / m.space.size)
     return Turning(
-        m.stiffness, m.expansion, m.warming, b.moments, b.bed_moments, b.loads, b.warm, given_lifts(b),
-        found.strengths, np.array(factor), found.hot.strains, m.sampler.points[found.hot.points], found.hot.worked,
-        m.sampler.worked[outside], mix, size,
-        (skin / size[:, None, None]).astype(np.float16), (shift / size[:, None, None]).astype(np.float16),
-    )  # fmt: skip
+        **{f.name: getattr(alone, f.name) for f in fields(Reduced)},
+        strengths=found.strengths,
+        factor=np.array(factor),
+        hot=found.hot.strains,
+        spots=m.sampler.points[found.hot.points],
+        worked=found.hot.worked,
+        worked_skin=m.sampler.worked[outside],
+        mix=mix,
+        size=size,
+        skin=(skin / size[:, None, None]).astype(np.float16),
+        moved=(shift / size[:, None, None]).astype(np.float16),
+    )
 
 
 def _used(solved: Array, weight: Array) -> tuple[Array, Array]:
