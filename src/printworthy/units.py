@@ -17,6 +17,7 @@ from typing import Any
 from printworthy.errors import TextError
 
 Vector = tuple[float, float, float]
+G = 9806.65  # [mm/s2] standard gravity, ISO 80000-3
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ import typer
 from printworthy import dossier, units
 from printworthy.cli.show import console
 from printworthy.making import state
+from printworthy.workspace.files import write_whole
 
 NAME = "replan"
 
@@ -34,10 +35,8 @@ def run(
 
 def keep(found: state.PlanState, path: Path, before: state.PlanState | None = None) -> None:
     """Write the state, whole or not at all, and its page."""
-    half = path.with_name(f".{path.name}.part")
-    half.write_text(state.dump(found), encoding="utf-8")
     dossier.write_plan(found, path.with_suffix(".html"), before)
-    half.replace(path)
+    write_whole(path, state.dump(found).encode())
 
 
 def lines(found: state.PlanState) -> list[str]:

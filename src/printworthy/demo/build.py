@@ -11,6 +11,7 @@ from printworthy.demo.files import step_text, stl_bytes, triangles
 from printworthy.demo.shapes import DRAWINGS, Drawing
 from printworthy.errors import InputError
 from printworthy.workspace.cache import Cache, key
+from printworthy.workspace.files import write_whole
 
 SHIPPED = Path(__file__).parent
 MARK = "vehicle.toml"  # a folder that holds the demo's own vehicle is a demo workspace
@@ -99,6 +100,4 @@ def _put(folder: Path, name: str, content: bytes) -> None:
         return
     _refuse_changed(path, content)
     path.parent.mkdir(parents=True, exist_ok=True)
-    half = path.with_name(f".{path.name}.part")
-    half.write_bytes(content)
-    half.replace(path)
+    write_whole(path, content)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from printworthy.dossier.page import environment, style
 from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
 from printworthy.results import Assessment, SurfaceField
+from printworthy.workspace.files import write_whole
 
 __all__ = ["environment", "style", "write", "write_coupons", "write_plan"]
 
@@ -28,17 +28,11 @@ def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, 
     stem = f"{_plain(assessment.vehicle)}-dossier"
     html = folder / f"{stem}.html"
     text = page.lay_out(vehicle.document(assessment, fields, job), f"{stem}.json")
-    _put(folder / f"{stem}.json", record.dump(assessment, job))
-    _put(html, text)
+    write_whole(folder / f"{stem}.json", record.dump(assessment, job).encode())
+    write_whole(html, text.encode())
     return html
 
 
 def _plain(name: str) -> str:
     """A file name made of letters, digits, dash and underscore only: the name may come from a person."""
     return "".join(c if c.isascii() and (c.isalnum() or c in "-_") else "-" for c in name).strip("-") or "vehicle"
-
-
-def _put(path: Path, text: str) -> None:
-    aside = path.with_name(f".{path.name}.{os.getpid()}")
-    aside.write_text(text, encoding="utf-8")
-    aside.replace(path)

@@ -10,8 +10,7 @@ import numpy as np
 from printworthy.dossier import words
 from printworthy.dossier.paint import Scene
 from printworthy.inputs import Load, Part
-
-_FREE_FALL = 9806.65  # [mm/s2] per g, standard gravity (ISO 80000-3)
+from printworthy.units import G
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,7 +37,7 @@ def describe(load: Load) -> str:
         case "acceleration" | "gravity":
             what = "acceleration of the body" if load.kind == "acceleration" else "gravity"
             return f"{what} {words.vector(_scaled(load.vector, 1e-3))} m/s²" + (
-                f" ({words.number(float(np.linalg.norm(load.vector)) / _FREE_FALL)} g)"
+                f" ({words.number(float(np.linalg.norm(load.vector)) / G)} g)"
             )
         case "temperature":
             return f"whole part warmer by {words.number(load.value)} K than when it was put together"

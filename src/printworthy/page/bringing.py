@@ -16,6 +16,7 @@ from printworthy.page import texts
 from printworthy.page.desk import Desk
 from printworthy.results import ShapeReport
 from printworthy.shape.scale import OFFERED
+from printworthy.workspace.files import write_whole
 
 KINDS = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
@@ -51,9 +52,7 @@ def receive(desk: Desk, name: str, content: bytes) -> Mapping[str, Any]:
     if path.exists() and path.read_bytes() != content:
         do = "Rename the file before you bring it, or remove the other"
         raise GeometryError("another file of this name is in the workspace", where=f"parts/{path.name}", do=do)
-    aside = path.with_name(f".{path.name}.part")
-    aside.write_bytes(content)
-    aside.replace(path)
+    write_whole(path, content)
     return look(desk, {"file": path.name}) | {"suggested": stem}
 
 
@@ -81,7 +80,7 @@ def _sizes(path: Path, mend: bool) -> list[dict[str, str]]:
     for unit in OFFERED:
         try:
             r = shape.look(path, unit=unit, mend=mend)
-            size = " × ".join(f"{h - l:.4g}" for l, h in zip(r.low, r.high, strict=True)) + " mm"
+            size = _size(r)
         except BodyNeeded as question:
             size = question.what
         except GeometryError as refusal:
@@ -90,9 +89,13 @@ def _sizes(path: Path, mend: bool) -> list[dict[str, str]]:
     return found
 
 
+def _size(r: ShapeReport) -> str:
+    return " × ".join(f"{h - l:.4g}" for l, h in zip(r.low, r.high, strict=True)) + " mm"
+
+
 def _report(r: ShapeReport) -> dict[str, Any]:
     return {
-        "size": " × ".join(f"{h - l:.4g}" for l, h in zip(r.low, r.high, strict=True)) + " mm",
+        "size": _size(r),
         "unit": f"{r.unit}, {r.unit_source}",
         "volume": f"{r.volume / 1000:.4g} cm³",
         "surface": f"{r.cad_faces} CAD faces" if r.cad_faces else f"{r.triangles} triangles",

@@ -112,7 +112,7 @@ class Desk:
         self.jobs.resume()
         now = self.snapshot()
         seen = dict(now.run.keys) if now.run else {}
-        kept = [name for name, key in now.keys.items() if key and runs.is_kept(self.cache, key)]
+        kept = [name for name, key in now.keys.items() if key and self.cache.holds(key)]
         if any(seen.get(name) != now.keys[name] for name in kept):
             self.jobs.add([], kept=True)
 

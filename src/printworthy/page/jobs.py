@@ -18,7 +18,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from printworthy.page.runs import folder_of, write_whole
+from printworthy.page.runs import folder_of
+from printworthy.workspace.files import write_whole
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 SHOWN = 8  # finished jobs that are still listed
@@ -205,7 +206,7 @@ class Jobs:
 
     def _keep(self) -> None:
         self._path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(self._path, json.dumps([asdict(w) for w in self.works]))
+        write_whole(self._path, json.dumps([asdict(w) for w in self.works]).encode())
 
 
 class Answers:

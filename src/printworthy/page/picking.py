@@ -187,15 +187,3 @@ def _keeps(old: str, new: str) -> bool:
     """Whether every line of the old text stands in the new one, in order."""
     lines = iter(line.rstrip() for line in new.splitlines())
     return all(any(line.rstrip() == other for other in lines) for line in old.splitlines() if line.strip())
-
-
-def with_geometry(text: str, **stated: str | int | bool) -> str:
-    """The text of a part with unit, body or mend stated under [geometry]. Raises TextError."""
-    try:
-        document = tomlkit.parse(text)
-    except tomlkit.exceptions.ParseError as error:
-        raise TextError(f"the text is not sound TOML: {error}", do="Mend it in the text first") from error
-    geometry = document.setdefault("geometry", tomlkit.table())
-    for key, value in stated.items():
-        geometry[key] = value
-    return tomlkit.dumps(document)

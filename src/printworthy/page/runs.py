@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,8 +13,8 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError
 
 from printworthy.inputs import Geometry, Job
 from printworthy.results import Assessment, PartAssessment, Refusal
-from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
+from printworthy.workspace.files import write_whole
 
 KEPT: TypeAdapter[tuple[dict[str, str], Assessment]] = TypeAdapter(
     tuple[dict[str, str], Assessment], config=ConfigDict(ser_json_inf_nan="strings")
@@ -77,17 +76,7 @@ def put(root: Path, assessment: Assessment, keys: Mapping[str, str]) -> None:
     earlier = last(root)
     if earlier is not None and dict(earlier.keys) != dict(keys):
         path.replace(folder / "before.json")
-    write_whole(path, KEPT.dump_json((dict(keys), assessment)).decode())
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a text file so that a reader never meets half of it, and it is on the disk when this returns."""
-    aside = path.with_name(f".{path.name}.{os.getpid()}")
-    with aside.open("w", encoding="utf-8", newline="") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    aside.replace(path)
+    write_whole(path, KEPT.dump_json((dict(keys), assessment)))
 
 
 def completed(done: Assessment, job: Job, earlier: Run | None) -> tuple[Assessment, dict[str, str]]:
@@ -105,11 +94,6 @@ def completed(done: Assessment, job: Job, earlier: Run | None) -> tuple[Assessme
         refusals=tuple(sorted(refusals, key=lambda r: order[r.part])),
     )
     return whole, {name: earlier.keys[name] for name in left if name in earlier.keys}
-
-
-def is_kept(cache: Cache, key: str) -> bool:
-    """Whether the cache holds an answer, without reading it."""
-    return (cache.folder / f"{key}.result").is_file()
 
 
 def shape_key(geometry: Geometry, size: float | None) -> str:

@@ -14,8 +14,8 @@ from pathlib import Path
 from urllib.parse import quote
 
 from printworthy.errors import Place, TextError
-from printworthy.page.runs import folder_of, write_whole
-from printworthy.workspace.files import LARGEST_TEXT, inside
+from printworthy.page.runs import folder_of
+from printworthy.workspace.files import LARGEST_TEXT, inside, write_whole
 
 KINDS = (".toml", ".csv", ".md", ".txt")
 NAME = re.compile(r"(?:[A-Za-z0-9_][A-Za-z0-9_. -]*/){0,3}[A-Za-z0-9_][A-Za-z0-9_. -]*")
@@ -86,7 +86,7 @@ def write(root: Path, name: str, content: str, based_on: str) -> Text:
         _keep(root, name, path)
     windows = now.digest and b"\r\n" in path.read_bytes()
     path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path, content.replace("\n", "\r\n") if windows else content)
+    write_whole(path, (content.replace("\n", "\r\n") if windows else content).encode())
     return read(root, name)
 
 
@@ -98,7 +98,7 @@ def undo(root: Path, name: str, based_on: str) -> Text:
     versions = _versions(root, name)
     if not versions:
         raise TextError("has no earlier version", where=Place(path), do="Nothing was changed from this page")
-    path.write_bytes(versions[-1].read_bytes())
+    write_whole(path, versions[-1].read_bytes())
     versions[-1].unlink()
     return read(root, name)
 

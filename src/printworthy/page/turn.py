@@ -13,9 +13,11 @@ from printworthy.dossier.plot import Axis, plot
 from printworthy.dossier.raster import png
 from printworthy.errors import InputError
 from printworthy.inputs import Part, Printer
+from printworthy.making.figures import DirectionFigures
 from printworthy.page import skins
 from printworthy.page.desk import Desk, Looked
 from printworthy.results import DirectionSearch, PartAssessment, SurfaceField
+from printworthy.shape import Surface
 from printworthy.strength import Turning
 from printworthy.strength.criteria import MODES
 
@@ -100,10 +102,7 @@ def standing(desk: Desk, looked: Looked, n: np.ndarray, printer: Printer) -> byt
 
     def work() -> bytes:
         body = looked.source
-        found = making.lay_figures(
-            body, n[None], overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
-            bed=printer.build_space,
-        )  # fmt: skip
+        found = _laid(body, n[None], printer)
         lines = making.standing(body, _vector(n), printer.overhang_angle, printer.layer_height)
         over = max(float(found.over_bed[0]), float(found.over_height[0]))
         head = {
@@ -133,16 +132,10 @@ def unbeaten(desk: Desk, found: PartAssessment, looked: Looked, printer: Printer
     assert search is not None
     every, noted = np.array(search.pareto or (search.chosen,)), np.array([d for d, _ in skins.unbeaten(found)])
 
-    def laid(directions: np.ndarray) -> Any:
-        return making.lay_figures(
-            looked.source, directions, overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
-            bed=printer.build_space,
-        )  # fmt: skip
-
     def work() -> str:
         used = np.array([model.at(n).used.max() for n in noted])
         about = skins.near_on_map(search, every)
-        support, all_support = laid(noted).support_volume / 1000, laid(every).support_volume / 1000
+        support, all_support = (_laid(looked.source, n, printer).support_volume / 1000 for n in (noted, every))
         high, wide = 1.1 * float(max(1.05, used.max(), about.max())), 1.12 * float(max(all_support.max(), 0.1))
         drawn = plot(Axis("support, cm³", 0.0, wide), Axis("utilisation", 0.0, high), height=260.0)
         drawn.level(1.0, "limit")
@@ -153,6 +146,13 @@ def unbeaten(desk: Desk, found: PartAssessment, looked: Looked, printer: Printer
         return drawn.text()
 
     return desk.calculated(work)
+
+
+def _laid(body: Surface, directions: np.ndarray, printer: Printer) -> DirectionFigures:
+    return making.lay_figures(
+        body, directions, overhang_angle=printer.overhang_angle, layer_height=printer.layer_height,
+        bed=printer.build_space,
+    )  # fmt: skip
 
 
 def _model(looked: Looked) -> Turning:

@@ -41,7 +41,7 @@ class Bench:
         """Assess the parts asked for; what is kept of others joins the run. Writes the run and the dossier."""
         job = flow.read(self.folder)
         asked = order["parts"] or [p.name for p in job.parts] if not order.get("kept") else []
-        known = [p.name for p in job.parts if p.name in asked or runs.is_kept(self.cache, part_key(job, p))]
+        known = [p.name for p in job.parts if p.name in asked or self.cache.holds(part_key(job, p))]
         if not known:
             return {"words": "nothing to gather"}
         done, fields = flow.assess(job, self.cache, partial(self._told, order["id"]), tuple(known))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from printworthy.inputs import Confidence, Vector
@@ -104,6 +104,14 @@ class CaseResult:
     applied: Vector
     reaction: Vector
     imbalance: float
+
+    def times(self, k: float) -> CaseResult:
+        """The same case with its utilisation, stress and movement `k` times as large (linear elasticity)."""
+        s11, s22, s33, s23, s13, s12 = (k * s for s in self.stress)
+        return replace(
+            self, utilisation=k * self.utilisation, stress=(s11, s22, s33, s23, s13, s12),
+            by_mode={name: k * u for name, u in self.by_mode.items()}, max_displacement=k * self.max_displacement,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,8 @@ from printworthy.ride.bodies import action
 from printworthy.ride.kinds import number, word
 from printworthy.ride.mechanism import Instant
 from printworthy.ride.transient import bumped, landed
-from printworthy.ride.vehicle import N_PER, G, front_lift, needed, rear_lift, wheel_loads, whole
+from printworthy.ride.vehicle import N_PER, front_lift, needed, rear_lift, wheel_loads, whole
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 

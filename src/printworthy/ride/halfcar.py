@@ -17,7 +17,8 @@ from scipy.integrate import solve_ivp
 
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Machine, Posture, Wheel
-from printworthy.ride.vehicle import G, together
+from printworthy.ride.vehicle import together
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 Road = Callable[[float], tuple[Array, Array]]  # time -> height and speed (wheels,) of the ground under each tyre

@@ -17,11 +17,11 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from printworthy.inputs import Descent, HeatBody, Held, Losses, Span, Stops
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 STEFAN_BOLTZMANN = 5.670374419e-8  # [W/(m2 K4)] CODATA
 KELVIN = 273.15
-GRAVITY = 9.80665  # [m/s2]
 SAMPLES = 40  # times kept between two stops
 ACCURACY = 1e-8
 
@@ -92,7 +92,7 @@ def _drive(drive: Stops | Descent | Losses, hot: bool | None) -> tuple[float, fl
         energy = end(drive.share, hot) * braking_energy(drive.mass, drive.speed)
         return energy, 0.0, list(_stretches(drive))
     if isinstance(drive, Descent):
-        energy = drive.mass * GRAVITY * drive.height / 1000
+        energy = drive.mass * G / 1000 * drive.height / 1000
         return 0.0, end(drive.share, hot) * energy / drive.duration, [(0.0, drive.duration)]
     return 0.0, end(drive.power, hot), [(0.0, drive.duration)]
 

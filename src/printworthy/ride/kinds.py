@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from printworthy.errors import InputError
 from printworthy.inputs import EventKind, Machine, RideEvent
+from printworthy.units import G
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,7 @@ class Kind:
 
 TESTED = ("service", "partial failure", "parking")
 POSTURES = ("standing", "seated", "on one peg")
-G1 = 9806.65
-PER_G = Key(0.01 * G1, 3 * G1, 0.0)  # acceleration; 0: not stated, the limit holds
+PER_G = Key(0.01 * G, 3 * G, 0.0)  # acceleration; 0: not stated, the limit holds
 SEVERITY = Key(0.01, 1.0, 1.0)  # share of the limit
 KINDS: Mapping[EventKind, Kind] = {
     "standing": Kind({"multiple": Key(0.2, 6.0, 1.0)}, {"posture": POSTURES}, rider=True),
@@ -45,7 +45,7 @@ KINDS: Mapping[EventKind, Kind] = {
     "acceleration": Kind({"acceleration": PER_G, "severity": SEVERITY}, {"posture": POSTURES[1::-1]}),
     "cornering": Kind({"lateral": PER_G, "severity": SEVERITY}, {"posture": POSTURES[1::-1]}),
     "rough road": Kind(
-        {"sprung": Key(0.2 * G1, 10 * G1), "unsprung": Key(0.2 * G1, 60 * G1), "level": Key(0.0, 10 * G1, 0.0)}, {}
+        {"sprung": Key(0.2 * G, 10 * G), "unsprung": Key(0.2 * G, 60 * G), "level": Key(0.0, 10 * G, 0.0)}, {}
     ),
     "bump": Kind(
         {"height": Key(1.0, 300.0), "length": Key(20.0, 5000.0), "speed": Key(100.0, 4e4)},

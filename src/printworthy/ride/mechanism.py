@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from printworthy.inputs import Machine, Posture
 from printworthy.ride.bodies import Action, Balance, Joint, action, joint, solve
-from printworthy.ride.vehicle import N_PER, G, needed, ridden, steering, together
+from printworthy.ride.vehicle import N_PER, needed, ridden, steering, together
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 X, Y, Z = np.eye(3)

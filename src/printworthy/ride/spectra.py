@@ -27,7 +27,7 @@ from scipy.optimize import brentq
 
 from printworthy.errors import InputError
 from printworthy.inputs import Cycle, Duty, Log, RideEvent, Shaking
-from printworthy.ride.vehicle import G
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 Above = Callable[[Array], Array]

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from printworthy.inputs import Confidence
-from printworthy.ride.vehicle import N_PER, G
+from printworthy.ride.vehicle import N_PER
+from printworthy.units import G
 
 Bicycle = Literal["city", "young adult", "mountain", "racing"]
 ORDER: tuple[Bicycle, ...] = ("city", "young adult", "mountain", "racing")

@@ -18,7 +18,7 @@ from printworthy.ride import halfcar
 from printworthy.ride.halfcar import Bounce, History
 from printworthy.ride.kinds import number, word
 from printworthy.ride.mechanism import Instant
-from printworthy.ride.vehicle import G
+from printworthy.units import G
 
 Array = NDArray[np.float64]
 LONGEST = 1.5  # [s]

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from printworthy.errors import InputError
 from printworthy.inputs import Machine, Mass, Posture
 from printworthy.results import Handling
+from printworthy.units import G
 
 Array = NDArray[np.float64]
-G = 9806.65  # [mm/s2] standard gravity, ISO 80000-3
 N_PER = 1e-3  # [N] of 1 kg mm/s2
 TRAIL = (30.0, 130.0)  # [mm] usual trail of single-track vehicles (common practice, no source)
 RAKE = (15.0, 35.0)  # [deg] usual rake (common practice, no source)

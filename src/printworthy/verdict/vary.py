@@ -67,16 +67,8 @@ def scaled(known: PartAssessment, part: Part, job: Job, by: Mapping[str, float])
 
 
 def _result(r: DirectionResult, by: Mapping[str, float]) -> DirectionResult:
-    cases = []
-    for c in r.cases:
-        k = by[c.case]
-        s11, s22, s33, s23, s13, s12 = (k * s for s in c.stress)
-        cases.append(replace(
-            c, utilisation=k * c.utilisation, stress=(s11, s22, s33, s23, s13, s12),
-            by_mode={name: k * u for name, u in c.by_mode.items()}, max_displacement=k * c.max_displacement,
-        ))  # fmt: skip
     moved = tuple(replace(d, movement=by[d.case] * d.movement) for d in r.deflections)
-    return replace(r, cases=tuple(cases), deflections=moved)
+    return replace(r, cases=tuple(c.times(by[c.case]) for c in r.cases), deflections=moved)
 
 
 def _check(c: Check, most: float) -> Check:

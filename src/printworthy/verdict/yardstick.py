@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from printworthy.inputs import Job, LoadCase, Part
-from printworthy.results import CaseResult, DesignValues, DirectionResult, TestLevel, Yardstick
+from printworthy.results import DesignValues, DirectionResult, TestLevel, Yardstick
 from printworthy.ride.change import largest_force
 from printworthy.ride.standards import ORDER, StandardTest, test
 from printworthy.verdict.life import life
@@ -31,7 +31,7 @@ def _held(part: Part, job: Job, design: DesignValues, result: DirectionResult, c
     levels: list[TestLevel] = []
     missing: tuple[str, ...] = ()
     for kinds, load in _loads(t):
-        scaled = _scaled(result.cases[0], load / t.loads[0])
+        scaled = result.cases[0].times(load / t.loads[0])
         times = None
         if case.duty is not None:
             alone = replace(part, cases=(case,), design_life=None)
@@ -46,10 +46,3 @@ def _loads(t: StandardTest) -> Iterator[tuple[tuple[str, ...], float]]:
     """Each load once, with the kinds of bicycle it is asked of."""
     for load in dict.fromkeys(t.loads):
         yield tuple(kind for kind, own in zip(ORDER, t.loads, strict=True) if own == load), load
-
-
-def _scaled(case: CaseResult, by: float) -> CaseResult:
-    """A case under `by` times its load (linear elasticity)."""
-    a, b, c, d, e, f = (by * s for s in case.stress)
-    modes = {name: by * u for name, u in case.by_mode.items()}
-    return replace(case, utilisation=by * case.utilisation, by_mode=modes, stress=(a, b, c, d, e, f))

@@ -63,6 +63,10 @@ class Cache:
             arrays = {name: archive[name] for name in archive.files}
         return Entry(arrays.pop(_TEXT).tobytes().decode(), arrays)
 
+    def holds(self, key: str) -> bool:
+        """Whether there is an entry of `key`, without reading it."""
+        return self._path(key).is_file()
+
     def put(self, key: str, text: str, arrays: Mapping[str, np.ndarray] | None = None) -> None:
         """Keep a JSON text and arrays (no arrays of objects) under `key`, in one step that cannot be seen half done."""
         path = self._path(key)

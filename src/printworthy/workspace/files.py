@@ -64,6 +64,16 @@ def read_text(path: Path, root: Path | None = None, largest: int = LARGEST_TEXT)
     return text
 
 
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that a reader never meets half of it, and it is on the disk when this returns."""
+    aside = path.with_name(f".{path.name}.{os.getpid()}")
+    with aside.open("wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    aside.replace(path)
+
+
 def inside(path: Path, root: Path) -> bool:
     """Whether `path`, with every link followed, stays in `root`."""
     # os.path.realpath, because Path.resolve raises on a link that leads to itself.

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from printworthy import units
 from printworthy.errors import CardError, InputError, Place
 from printworthy.inputs import Density, Duty, Job, Log, Shaking, Trials
-from printworthy.workspace.measured import G, Table, asked, in_unit, quantity, read_table
+from printworthy.units import G
+from printworthy.workspace.measured import Table, asked, in_unit, quantity, read_table
 
 Array = NDArray[np.float64]
 FEWEST = 20  # readings that make a course

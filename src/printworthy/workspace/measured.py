@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 
 from printworthy import units
 from printworthy.errors import CardError, InputError, Place, UnitNeeded
+from printworthy.units import G
 from printworthy.workspace.files import read_text
 from printworthy.workspace.validate import near_spelling
 
 Array = NDArray[np.float64]
 LARGEST = 50_000_000  # [bytes]: a quarter of an hour at 2 kHz in three columns
 _HEADING = re.compile(r"\s*(?P<name>[^\[\]]*?)\s*(?:\[(?P<unit>[^\]]*)\])?\s*")
-G = 9806.65  # [mm/s2]
 # What a peak acceleration may come from (common practice, no source), so that a wrong unit shows itself.
 MEANINGS = ((1.0, "a smooth road"), (6.0, "a rough track"), (25.0, "a kerb taken at speed"), (1e9, "a crash"))
 
