@@ -9,7 +9,22 @@ import sys
 
 import typer
 
-from printworthy.cli import assess, check, coupons, demo, making, new, replan, serve, shape, vary
+from printworthy.cli import (
+    assess,
+    check,
+    coupons,
+    demo,
+    history,
+    log,
+    making,
+    new,
+    replan,
+    serve,
+    shape,
+    sign,
+    vary,
+    verify,
+)
 from printworthy.errors import Cancelled, InputError, PrintworthyError
 from printworthy.workspace import WorkspaceProblems
 
@@ -22,7 +37,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for verb in (new, check, assess, serve, vary, making, replan, demo, shape, coupons):
+for verb in (new, check, assess, serve, vary, making, replan, demo, shape, coupons, log, history, sign, verify):
     app.command(name=verb.NAME)(verb.run)
 
 
