@@ -35,8 +35,8 @@ def test_a_solved_cantilever_moves_as_the_book_says_at_its_proof_load(tmp_path: 
     assert proof.level is not None
     assert proof.movement is not None
     assert proof.face == "end"
-    # A clamped root cannot contract sideways, so about half a width of it is stiffer by nu^2: 3 (6/80) 0.35^2 = 2.7 % at
-    # most, and always on the stiff side.
+    # A clamped root cannot contract sideways, so about half a width of it is stiffer by nu^2: at most
+    # 3 (6/80) 0.35^2 = 2.7 %, and always on the stiff side.
     assert proof.movement == pytest.approx(proof.level * sag, rel=0.027)
     assert proof.movement < proof.level * sag
     assert proof.level == pytest.approx(1.25 / proof.kept)

@@ -14,6 +14,7 @@ from printworthy.cli import (
     check,
     coupons,
     demo,
+    dossier,
     history,
     log,
     making,
@@ -37,7 +38,23 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for verb in (new, check, assess, serve, vary, making, replan, demo, shape, coupons, log, history, sign, verify):
+for verb in (
+    new,
+    check,
+    assess,
+    serve,
+    vary,
+    making,
+    replan,
+    demo,
+    shape,
+    coupons,
+    log,
+    history,
+    sign,
+    verify,
+    dossier,
+):
     app.command(name=verb.NAME)(verb.run)
 
 

@@ -45,8 +45,7 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         done, fields = flow.assess(job, cache, progress, only)
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
-    remember(done, job)
-    path = written(done, fields, job)
+    path = written(done, fields, job, remember(done, job))
     if json:
         print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201
     else:
@@ -58,23 +57,24 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
     return exit_code(done)
 
 
-def written(done: Assessment, fields: Mapping[str, SurfaceField], job: Job) -> Path | None:
+def written(done: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str]) -> Path | None:
     """The dossier's path; None, after one line, where the folder cannot be written."""
     try:
-        return dossier.write(done, fields, job, job.root / "dossier")
+        return dossier.write(done, fields, job, job.root / "dossier", ids)
     except OSError as error:
         print(f"{job.root / 'dossier'}: the dossier was not written ({error.strerror})", file=sys.stderr)  # noqa: T201
         return None
 
 
-def remember(done: Assessment, job: Job) -> None:
-    """Record an assessment; where that cannot be, say so in a line and go on."""
+def remember(done: Assessment, job: Job) -> dict[str, str]:
+    """Record an assessment, the id of each part's; where that cannot be, say so in a line and go on."""
     from printworthy.records import keeping  # here: a database library is slow to start
 
     try:
-        keeping.keep(done, job)
+        return {part: entry.id for part, entry in keeping.keep(done, job).items()}
     except NotComputed as stop:
         print(f"{stop.where}: the assessment was not recorded ({stop.what})", file=sys.stderr)  # noqa: T201
+        return {}
 
 
 def exit_code(done: Assessment) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
@@ -23,6 +23,7 @@ def run(
     """
     from pydantic import TypeAdapter
 
+    from printworthy.dossier.history import said
     from printworthy.records import store
     from printworthy.records.entries import Entry
     from printworthy.records.forms import corrected
@@ -40,13 +41,6 @@ def run(
         head = f"{e.number:>4}  {e.at}  {e.id}  {e.kind}: {e.part}{piece}, by {e.who}{gone}"
         console().print(head, highlight=False, markup=False, soft_wrap=True)
         about = f"about {e.refers}; " if e.refers else ""
-        console().print(f"      {about}{_said(e.body)}", highlight=False, markup=False, soft_wrap=True)
+        console().print(f"      {about}{said(e.body)}", highlight=False, markup=False, soft_wrap=True)
     if not chosen:
         console().print(f"Nothing is recorded of {part}.", highlight=False, markup=False)
-
-
-def _said(body: Any) -> str:
-    """The words and figures of an entry, without what only a program needs."""
-    left_out = ("key", "title", "computed", "version", "role", "mode", "case", "direction", "invented")
-    shown = {k: v for k, v in body.items() if k not in left_out and v not in ("", None)}
-    return ", ".join(f"{k} {v:.4g}" if isinstance(v, float) else f"{k} {v}" for k, v in shown.items())
