@@ -12,9 +12,11 @@ import typer
 from printworthy.cli import (
     assess,
     check,
+    compare,
     coupons,
     demo,
     dossier,
+    exchange,
     history,
     log,
     making,
@@ -54,8 +56,12 @@ for verb in (
     sign,
     verify,
     dossier,
+    compare,
 ):
     app.command(name=verb.NAME)(verb.run)
+app.command(name="export")(exchange.export)
+app.command(name="import")(exchange.unpack)
+app.command(name="results")(exchange.results)
 
 
 def main() -> None:
