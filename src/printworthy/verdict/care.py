@@ -17,8 +17,8 @@ STAGES = (0.25, 0.5, 0.75, 1.0)  # shares of the largest utilisation that a stag
 def care(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, option: Option) -> Care:
     """Proof tests, inspection, retirement, temperatures, torques, distances and stages of the answering option."""
     life = option.life
-    interval, interval_words = _interval(life, rules)
     retire, retire_words = _retire(life, part)
+    interval, interval_words = _interval(life, retire, rules)
     low, high = card.values.get("service_low"), card.values.get("service_high")
     return Care(
         proofs=proofs(part, card, rules, option.design, option.result, relieved=bool(option.heat)),
@@ -35,15 +35,15 @@ def care(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, option:
     )
 
 
-def _interval(life: Life | None, rules: Rules) -> tuple[float | None, str]:
-    """A share of the life where a crack shows before it is dangerous; none between layers."""
-    if life is None or life.low is None:
+def _interval(life: Life | None, retire: float | None, rules: Rules) -> tuple[float | None, str]:
+    """A share of the age at which it retires where a crack shows before it is dangerous; none between layers."""
+    if life is None or retire is None or life.low is None:
         why = "; ".join(life.missing) if life and life.missing else "no life was computed"
         return None, f"no interval is computed ({why}): look it over before every ride"
     if life.between_layers:
         return None, "a crack between layers runs before it is seen: no interval stands in for retirement"
     looks = rule(rules, "looks_per_life")
-    return life.low / looks, f"{looks:g} looks within the life that few pieces fall short of"
+    return retire / looks, f"{looks:g} looks before it retires"
 
 
 def _retire(life: Life | None, part: Part) -> tuple[float | None, str]:
