@@ -145,6 +145,7 @@ def decided(
         printing=making.layers(job, part, solid.surface, best, tell),
         solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
         yardsticks=options.yardsticks(study, best),
+        care=verdict.care(part, job.cards[best.result.material], job.vehicle, job.rules, best),
     )
     return done, options.skin(study, best), turning
 

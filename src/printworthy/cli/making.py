@@ -11,6 +11,7 @@ from rich.box import SIMPLE
 from rich.table import Table
 
 from printworthy import flow, making
+from printworthy.cli.assess import remember
 from printworthy.cli.replan import keep
 from printworthy.cli.show import console, mass_words, progress_line
 from printworthy.making import state
@@ -48,7 +49,7 @@ def run(
         keep(state.begin(job, done), plan)
         console().print(f"Wrote {plan} and {plan.with_suffix('.html')}", highlight=False, soft_wrap=True)
     if handover is not None:
-        for path in making.hand_over(job, done, handover):
+        for path in making.hand_over(job, done, handover, remember(done, job)):
             console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 

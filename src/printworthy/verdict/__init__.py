@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from printworthy.verdict.care import care
 from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
 from printworthy.verdict.drop import ridden
@@ -17,6 +18,7 @@ __all__ = [
     "TABLE",
     "Mesh",
     "Row",
+    "care",
     "changed",
     "choose",
     "consequence",
