@@ -242,9 +242,15 @@ def drop_table(drop: DropLimit) -> Table:
         Row((
             Cell(p.name), Cell("metal" if p.metal else "printed"),
             Cell(words.number(p.height), p.height, "mm") if p.height is not None else Cell("not reached"),
-            Cell(p.cause),
+            Cell(words.utilisation(p.stated), p.stated), Cell(p.cause),
         ))
         for p in drop.parts
     )  # fmt: skip
-    columns = (Column("part"), Column("made as"), Column("height", "mm", "number"), Column("cause"))
+    columns = (
+        Column("part"),
+        Column("made as"),
+        Column("height", "mm", "number"),
+        Column(f"used at the {words.number(drop.height)} mm stated", "", "number"),
+        Column("cause"),
+    )
     return Table(f"What goes first, and what next: {drop.event}", columns, rows, stacked=True)
