@@ -30,6 +30,8 @@ def vehicle_section(making: Making | None, invented: bool) -> Section | None:
     )
     if making.spares is not None:
         blocks += spare_blocks(making.spares)
+    else:
+        blocks.append(Text("No fleet is stated under [demand], or it is 0: no spares are planned."))
     for m in making.merged:
         blocks += [merged(m), Items("What goes", m.gains), Items("New risks", m.risks)]
     return Section("making", "Making the set", tuple(blocks), invented=invented)
