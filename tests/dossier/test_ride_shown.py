@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from itertools import combinations
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 
+from printworthy import demo, flow
 from printworthy.dossier import sheet
 from printworthy.dossier.plot import LETTER, LINE
-from printworthy.dossier.ride import free_body, together
+from printworthy.dossier.ride import free_body, side_view, together
 from printworthy.inputs import Vector
 from printworthy.results import FreeBody, Push
 
@@ -51,3 +53,17 @@ def test_letters_are_apart_and_arrows_inside(side: float) -> None:
     assert ends
     assert all(0 < x < sheet.WIDTH for x in ends)
     assert all(0 < float(e.get(k) or 0) < height for e in svg.iter() if e.tag.endswith("line") for k in ("y1", "y2"))
+
+
+def test_names_on_the_vehicle_keep_off_the_steering_axis(tmp_path: Path) -> None:
+    demo.build(tmp_path / "carrier")
+    machine = flow.read(tmp_path / "carrier").vehicle.machine
+    assert machine is not None
+    svg = ET.fromstring(side_view(machine).svg)
+    (axis,) = [e for e in svg.iter() if e.get("class") == "curve dashed"]
+    (x0, y0), (x1, y1) = ([float(v) for v in p.split(",")] for p in (axis.get("points") or "").split())
+    told = {e.text: e for e in svg.iter() if e.tag.endswith("text")}
+    for name in ("supplies on the front rack", "frame with battery", "rider standing", "rider seated", "grip", "seat"):
+        x, y = (float(told[name].get(k) or 0) for k in ("x", "y"))
+        line = x0 + (x1 - x0) * (y - 5 - y0) / (y1 - y0)
+        assert line < x or line > x + 0.8 * LETTER * len(name) or not y1 <= y - 5 <= y0, name

@@ -82,15 +82,17 @@ def side_plot(m: Machine) -> tuple[Plot, tuple[tuple[str, str], ...]]:
         p.line([0.0, j.pivot[0]], [m.rear.radius, j.pivot[2]])
         if j.damper_low and j.damper_high:
             p.line([j.damper_low[0], j.damper_high[0]], [j.damper_low[2], j.damper_high[2]], "dotted")
-    for name, point in points:
-        if point:
-            p.points([point[0]], [point[2]], "square")
-            p.say(point[0], point[2], name, "start", dx=9)
+    for share in np.linspace(0.0, 1.0, 40):  # names keep off the steering axis
+        p.keep(*p.at(foot - share * head * math.tan(angle), share * head), half=4.0)
+    marks = [(name, point, "square") for name, point in points if point]
     masses = [(x.name, x.centre) for x in m.masses]
     masses += [("rider seated", rider.seated), ("rider standing", rider.standing)] if rider else []
-    for name, centre in masses:
-        p.points([centre[0]], [centre[2]], "disc")
-        p.say(centre[0], centre[2], name, "start", dx=9)
+    marks += [(name, centre, "disc") for name, centre in masses]
+    for _, (x, _, z), shape in marks:
+        p.points([x], [z], shape)  # type: ignore[arg-type]
+        p.keep(*p.at(x, z), half=6.0)
+    for name, (x, _, z), _ in marks:
+        p.name(x, z, name)
     return p, (("disc", "centre of a mass"), ("square", "where hands, feet, seat and swing arm are joined"))
 
 

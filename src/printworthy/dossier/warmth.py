@@ -36,7 +36,10 @@ def picture(part: PartAssessment, field: SurfaceField, card: MaterialCard, ancho
     kind = "spot" if paint.in_sight(scene, view, pixels, spot) else "spot hidden"
     sheet.mark_shape(svg, sheet.mark_out("H", kind, at[spot], at.mean(axis=0)))
     sheet.steps(svg, levels, "degC")
-    limit = "" if bears is None else f" Hatched: above {bears:g} degC, the hot end that {card.name} is known to bear."
+    limit = "" if bears is None else f" Hatched: above {bears:g} degC, up to which {card.name} is known to bear it"
+    if bears is not None:
+        high = card.values["service_high"].high
+        limit += f"; at best it bears {high:g} degC." if high is not None and high > bears else "."
     caption = (
         f"Temperature, hottest of all hot states, {card.name}: {warm.min():.0f} to {warm.max():.0f} degC on the skin, "
         f"with everything at the end that makes it hot. H: the hottest place.{limit}"
