@@ -120,11 +120,8 @@ def decided(
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
     found, turning = options.searched(study, tell)
-    judged = [
-        options.option(study, card, direction, tell)
-        for card in cards
-        for direction in options.directions(part, found.chosen)
-    ]
+    upward = options.directions(part, found.chosen)
+    judged = [option for card in cards for option in options.judged(study, card, upward, tell)]
     chosen = verdict.choose(judged, part)
     tell("mesh error", 0.0)
     full = options.filled(study, judged[chosen])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -83,6 +83,13 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
     own = at.cards[0].name
     printer = at.job.vehicle.printer
     return strength.search(at.models[own], at.ready, at.designs[own], at.factor, printer, strength.Settings(), tell)
+
+
+def judged(at: Study, card: MaterialCard, directions: Sequence[Vector], tell: Tell) -> list[Option]:
+    """One material built in each of several directions."""
+    tell(f"{card.name}, {len(directions)} directions", 0.0)
+    strength.solve_together(at.models[card.name], directions)
+    return [option(at, card, direction, tell) for direction in directions]
 
 
 def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Option:

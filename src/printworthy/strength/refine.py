@@ -35,6 +35,7 @@ PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.15  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
+RESIDUAL = 1e-4  # of a rung: a hundredth of what counts as no change from one to the next
 GRADED = 0.35  # element size over distance: a field that falls as a power of it is resolved alike all over
 
 
@@ -152,7 +153,7 @@ def _judged(rungs: Sequence[Rung]) -> Judged:
 
 def rung(m: Model, strengths: Strengths, direction: ArrayLike, factor: float) -> Rung:
     """Solve a part and find where its governing case peaks."""
-    s = solve(m, direction)
+    s = solve(m, direction, RESIDUAL)
     every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(m.part.cases))]
     case = int(np.argmax([modes.max() for modes in every]))
     modes = every[case]
