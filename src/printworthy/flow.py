@@ -77,16 +77,18 @@ def assess(
 def varied(before: Job, after: Job, cache: Cache, progress: Progress, *, solve: bool) -> Varied:
     """What other figures of the vehicle do: handling, loads, verdicts, scaled from what is kept of the parts. `solve`:
     parts that cannot be scaled are assessed as they would be. Raises InputError for a vehicle without mechanism."""
-    found = []
+    found, solved = [], []
     for old, new in zip(before.parts, after.parts, strict=True):
         kept = from_cache(before, old, cache)
         known = kept[0] if kept is not None and isinstance(kept[0], PartAssessment) else None
+        solved += [] if known is None else [known]
         if old.mounting is None or old.role in before.rules.metal_roles:
             continue
         found.append(verdict.changed(old, new, known, after))
     open_ = tuple(c.part for c in found if not c.word[1]) if solve else ()
     anew = {p.part: p for p in assess(after, cache, progress, open_)[0].parts} if open_ else {}
-    return Varied(ride.compared(before, after), tuple(verdict.solved(c, anew.get(c.part)) for c in found))
+    changes = tuple(verdict.solved(c, anew.get(c.part)) for c in found)
+    return Varied(ride.compared(before, after), changes, verdict.dropped(before, after, tuple(solved)))
 
 
 def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:

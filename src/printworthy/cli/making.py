@@ -42,7 +42,8 @@ def run(
         console().print("No part was assessed, so that there is nothing to make.")
     else:
         console().print(table(found))
-        for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ())):
+        spares = () if found.spares else ("no fleet is stated under [demand], or it is 0: no spares are planned",)
+        for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ()), *spares):
             console().print(line, highlight=False, soft_wrap=True)
     if plan is not None:
         plan.parent.mkdir(parents=True, exist_ok=True)
