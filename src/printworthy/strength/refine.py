@@ -30,7 +30,7 @@ from printworthy.strength.solution import Solution, solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 
 Array = NDArray[np.float64]
-MOST_UNKNOWNS = 80_000  # some seconds; beyond it the ladder stops and says so
+MOST_UNKNOWNS = 110_000  # some seconds; beyond it the ladder stops and says so
 PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.05  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere

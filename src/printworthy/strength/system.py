@@ -131,7 +131,7 @@ def by_element(sp: Space, weights: Array, values: Array) -> Any:
 
 
 def _assembled(sp: Space, held: Supported, stiff: Any, c: Array) -> Any:
-    """The matrix of a stiffness c (6, 6) in part axes. Its numbers stand in the form: parameters take twice the time."""
+    """The matrix of a stiffness c (6, 6) in part axes; as parameters its numbers would take twice the time."""
     u, v = sp.vector.TnT()
     constant = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6))
     form = ng.BilinearForm(sp.vector, symmetric=True)
