@@ -129,7 +129,8 @@ def sharpened(at: Study, option: Option, full: SolidOption | None) -> Option:
     result, design, card = option.result, option.design, job.cards[option.result.material]
     model = at.models[card.name]
     surface = None if ready.solid.report.curved else ready.solid.surface
-    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
+    gain = strength.relief(at.heating.of(card.name, result.direction), card, design, at.tops[card.name])
+    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface, gain)
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))
