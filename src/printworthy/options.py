@@ -81,8 +81,8 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
 def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
     """Every build direction in the part's own material, and the model that answers for any other.
 
-    A heated part is as hot at every point as the hottest of a few directions makes it; the exact value takes the heat of
-    its own direction."""
+    A heated part is taken as hot at every point as the hottest of a few directions makes it; the exact value takes the
+    heat of its own direction."""
     card, printer = at.cards[0], at.job.vehicle.printer
     own, design = card.name, at.designs[card.name]
     heat = at.heating.over(own, directions(at.part, AXES[0]))

@@ -43,7 +43,8 @@ def finer(field: SurfaceField, turning: Turning) -> tuple[SurfaceField, Turning]
     faces = {name: np.flatnonzero(np.isin(patches, field.patches[f])) for name, f in field.faces.items()}
     triangles = np.concatenate([children, whole[count:]])
     made = SurfaceField(joined(field.points.T).T, triangles, joined(field.utilisation), faces, None, patches)
-    return made, replace(turning, skin=joined(turning.skin), moved=joined(turning.moved))
+    again = {name: joined(getattr(turning, name)) for name in ("skin", "moved", "worked_skin")}
+    return made, replace(turning, **again)
 
 
 @pytest.fixture
