@@ -101,6 +101,11 @@ def undo(desk: Desk, order: Order) -> Order:
     return _written(desk, texts.undo(desk.root, name, digest))
 
 
+def begin(desk: Desk, order: Order) -> Order:
+    """Write the first text of a workspace, vehicle.toml."""
+    return _written(desk, bringing.begin(desk, order))
+
+
 def look(desk: Desk, order: Order) -> Order:
     """What a brought file holds, under the unit, body and repairs stated."""
     return bringing.look(desk, order)
@@ -141,6 +146,6 @@ def _answer(said: Order) -> Order:
 
 
 VERBS: Mapping[str, Callable[[Desk, Order], Order]] = {
-    "assess": assess, "stop": stop, "exact": exact, "making": making, "unbeaten": unbeaten, "propose": propose,
-    "add-face": add_face, "save": save, "undo": undo, "look": look, "make-part": make_part,
+    "assess": assess, "begin": begin, "stop": stop, "exact": exact, "making": making, "unbeaten": unbeaten,
+    "propose": propose, "add-face": add_face, "save": save, "undo": undo, "look": look, "make-part": make_part,
 }  # fmt: skip

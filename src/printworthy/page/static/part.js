@@ -75,7 +75,7 @@ async function turn() {
   }
   busy = false;
   clearTimeout(later);
-  later = setTimeout(follow, 220);
+  later = setTimeout(follow, 400);
 }
 function read() {
   get("r-words").textContent = shown.words;
@@ -277,6 +277,7 @@ async function begin() {
     for (const id of ["tilt", "azimuth"]) get(id).addEventListener("change", () => { const t = (get("tilt").value * Math.PI) / 180, a = (get("azimuth").value * Math.PI) / 180; pick([Math.sin(t) * Math.cos(a), Math.sin(t) * Math.sin(a), Math.cos(t)]); });
     get("over-turn").addEventListener("click", () => pick(scaled(n, -1)));
     get("pareto").addEventListener("toggle", unbeaten);
+    if (matchMedia("(min-width: 2400px)").matches) get("pareto").open = true;
     if (head.map_material !== head.material) told.textContent = `The answer is in ${head.material}; the directions shown beside are those of ${head.map_material}.`;
   }
   changed();

@@ -51,7 +51,7 @@ const LINES = `#version 300 es
 precision highp float;
 in vec3 place; out vec4 colour; uniform vec4 cut, ink;
 void main() { if (dot(place, cut.xyz) > cut.w) discard; colour = ink; }`;
-const LAMP = [-0.35, 0.55, 0.76], REST = 180, LUT = 1024, NO_CUT = [0, 0, 0, 1], NAMES = ["at", "normal", "shift", "value"];
+const LAMP = [-0.35, 0.55, 0.76], REST = 300, LUT = 1024, NO_CUT = [0, 0, 0, 1], NAMES = ["at", "normal", "shift", "value"];
 
 function program(gl, fragment) {
   const p = gl.createProgram();
@@ -249,7 +249,7 @@ export class View {
     if (c.height !== height) c.height = height;
     this.grain = grain;
     clearTimeout(this.rest);
-    if (moving && this.slow) this.rest = setTimeout(() => this.paintNow(true), REST);
+    if (moving && this.slow) this.rest = setTimeout(() => this.draw(), REST);
   }
 
   fit() {
