@@ -79,10 +79,15 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
 
 
 def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
-    """Every build direction in the part's own material, and the model that answers for any other."""
-    own = at.cards[0].name
-    printer = at.job.vehicle.printer
-    return strength.search(at.models[own], at.ready, at.designs[own], at.factor, printer, strength.Settings(), tell)
+    """Every build direction in the part's own material, and the model that answers for any other.
+
+    A heated part is taken as hot at every point as the hottest of a few directions makes it; the exact value takes the
+    heat of its own direction."""
+    card, printer = at.cards[0], at.job.vehicle.printer
+    own, design = card.name, at.designs[card.name]
+    heat = at.heating.over(own, directions(at.part, AXES[0]))
+    model = strength.relieved(at.models[own], strength.relief(heat, card, design, at.tops[own]))
+    return strength.search(model, at.ready, design, at.factor, printer, strength.Settings(), tell)
 
 
 def judged(at: Study, card: MaterialCard, directions: Sequence[Vector], tell: Tell) -> list[Option]:

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from conftest import SLOW, Server, wait_for, workers_of
+from printworthy.page.runs import KEPT
 
 # Its package reads the script in the machine's own encoding, and so cannot be imported everywhere.
 AXE = Path(importlib.util.find_spec("axe_playwright_python").submodule_search_locations[0]) / "axe.min.js"
@@ -182,37 +183,67 @@ def brick(unit: float = 1.0) -> bytes:
     return b"brick".ljust(80) + struct.pack("<I", len(triangles)) + rows
 
 
-def test_a_model_is_brought_in_its_faces_named_by_clicks_and_undone(tab, server) -> None:
-    server.start()
-    enter(tab, server, "/bring")
-    file = {"name": "../Brick (1).stl", "mimeType": "model/stl", "buffer": brick()}
-    tab.locator("#file").set_input_files(file)
-    tab.get_by_text("20 × 10 × 5 mm if the numbers are mm").click()
-    tab.get_by_text("508 × 254 × 127 mm if the numbers are inch").wait_for()
-    tab.get_by_role("button", name="Look again").click()
-    tab.get_by_text("1 cm³").wait_for()
-    assert tab.locator("#make [name=name]").input_value() == "brick-1"
-    tab.locator("#make [name=role]").select_option("cover")
-    tab.locator("#make [name=material]").select_option("petg")
-    tab.get_by_role("button", name="Make it a part").click()
-    tab.wait_for_selector("#work[data-ready]")
+def face_on(tab, side: str, words: str, name: str, **filled: str) -> None:
+    """Look from a side, click the middle, name the face that is found, fill in its use, write it."""
     tab.get_by_label("names a face").check()
-    tab.get_by_role("button", name="Look from +z").click()
+    tab.get_by_role("button", name=f"Look from {side}").click()
+    tab.wait_for_timeout(400)
     box = tab.locator("#canvas").bounding_box()
     tab.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-    tab.get_by_text("the flat facing +z").wait_for()
-    tab.locator("#faceform [name=name]").fill("top")
-    tab.locator("#faceform [name=as]").select_option("load")
-    tab.locator("#faceform [name=value]").fill("0, 0, -5 N")
-    tab.locator("#faceform [name=case]").fill("pressed")
-    tab.locator("#faceform [name=source]").fill("assumed")
+    tab.get_by_text(words).wait_for()
+    tab.locator("#faceform [name=name]").fill(name)
+    for field, value in filled.items():
+        box = tab.locator(f"#faceform [name={field}]")
+        box.select_option(value) if field in ("as", "kind") else box.fill(value)
     tab.get_by_role("button", name="Write it").click()
     tab.get_by_text("Written into parts/brick-1.toml").wait_for()
-    text = (server.folder / "parts" / "brick-1.toml").read_text()
-    assert tomllib.loads(text)["faces"]["top"]["plane"]["normal"] == "+z"
-    assert tomllib.loads(text)["case"][0]["load"] == [{"face": "top", "force": "0, 0, -5 N"}]
-    assert text.startswith("# Brought in by the page")
-    tab.get_by_role("button", name="Undo").click()
-    tab.get_by_text("as it was before").wait_for()
-    assert "[faces.top]" not in (server.folder / "parts" / "brick-1.toml").read_text()
-    assert [p.name for p in server.folder.parent.rglob("*.stl")] == ["brick-1.stl"]
+
+
+def test_from_an_empty_folder_to_a_word_by_clicks_and_keys(tab, tmp_path) -> None:
+    """A brick of 20 x 10 x 5 mm, held at one end and pulled by 100 N at the other."""
+    server = Server(tmp_path / "new")
+    server.folder.mkdir()
+    server.start()
+    try:
+        enter(tab, server)
+        for field, text in (("Vehicle", "Test cart"), ("Coldest", "0 degC"), ("Hottest", "30 degC")):
+            tab.get_by_label(field).fill(text)
+        tab.keyboard.press("Enter")
+        tab.get_by_text("No part yet.").get_by_role("link").click()
+        file = {"name": "../Brick (1).stl", "mimeType": "model/stl", "buffer": brick()}
+        tab.locator("#file").set_input_files(file)
+        tab.get_by_text("20 × 10 × 5 mm if the numbers are mm").click()
+        tab.get_by_text("508 × 254 × 127 mm if the numbers are inch").wait_for()
+        tab.get_by_role("button", name="Look again").click()
+        tab.get_by_text("1 cm³").wait_for()
+        assert tab.locator("#make [name=name]").input_value() == "brick-1"
+        for field, value in (("role", "cover"), ("material", "petg"), ("cool", "1")):
+            tab.locator(f"#make [name={field}]").select_option(value)
+        tab.get_by_role("button", name="Make it a part").click()
+        tab.wait_for_selector("#work[data-ready]")
+        face_on(tab, "−x", "the flat facing -x", "root", **{"as": "support", "kind": "fixed"})
+        pull = {"as": "load", "value": "100, 0, 0 N", "case": "pulled", "source": "assumed"}
+        face_on(tab, "+x", "the flat facing +x", "end", **pull)
+        path = server.folder / "parts" / "brick-1.toml"
+        written = tomllib.loads(path.read_text())
+        assert written["faces"]["end"]["plane"]["normal"] == "+x"
+        assert written["case"][0]["load"] == [{"face": "end", "force": "100, 0, 0 N"}]
+        assert path.read_text().startswith("# Brought in by the page")
+        face_on(tab, "+z", "the flat facing +z", "top")
+        tab.get_by_role("button", name="Undo").click()
+        tab.get_by_text("as it was before").wait_for()
+        assert tomllib.loads(path.read_text()) == written
+        assert [p.name for p in tmp_path.rglob("*.stl")] == ["brick-1.stl"]
+        tab.get_by_role("button", name="Assess this part").click()
+        tab.get_by_role("button", name="Show them").click(timeout=120_000)
+        tab.wait_for_selector("#work[data-turned]")
+        kept = KEPT.validate_json((server.folder / ".cache" / "page" / "run.json").read_bytes())[1].parts[0]
+        assert tab.locator(".headed .word").inner_text() == kept.verdict.word
+        shown = float(tab.locator("#r-exact strong").inner_text().split(" of 1")[0])
+        assert 0 <= shown - kept.option.result.utilisation < 0.01  # rounded up, never down
+        assert kept.option.result.cases[0].applied == pytest.approx((100.0, 0.0, 0.0), abs=1e-6)
+        tab.goto(f"{server.base}/dossier")
+        assert "brick-1" in tab.content()
+    finally:
+        server.stop()
+    assert workers_of(server.folder) == []

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from printworthy.inputs import Load, Support
-from printworthy.strength import Settings, Turning, direction_map, skin_utilisation, solve, utilisation
-from printworthy.strength.criteria import MODES, Strengths, by_mode
+from printworthy.strength import Settings, Turning, direction_map, relieved, skin_utilisation, solve, utilisation
+from printworthy.strength.criteria import FIELDS, MODES, Strengths, by_mode
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.turning import turning
 from specimens import card, design_values, plane, solid, specimen
@@ -47,3 +47,23 @@ def test_a_kept_model_answers_as_an_exact_solution_does(bracket, n) -> None:
     assert separate == pytest.approx(turned.field(), rel=1e-6, abs=1e-9)
     moved = solve(model, n).displacements[0].reshape(3, -1)[:, model.sampler.skin].T
     assert np.abs(turned.movement(0) - moved).max() < 0.01 * np.abs(moved).max()
+
+
+def test_a_map_of_a_warm_part_takes_each_point_as_warm_as_it_is(bracket) -> None:
+    """The foot, where it breaks when it is even, is cool and twice as strong; the end as hot as the design values."""
+    model, even = bracket
+    gain = 1 + 1 - model.sampler.points[:, 2] / 25.0
+    found = direction_map(
+        relieved(model, dict.fromkeys(FIELDS, gain)), DESIGN, Settings(directions=200, random_checks=5), lambda *_: None
+    )
+    kept = turning(found, FACTOR)
+    for n in ((0.0, 0.0, 1.0), (0.36, -0.48, 0.8)):
+        exact = utilisation(model, n, DESIGN, FACTOR, dict.fromkeys(FIELDS, gain))
+        assert kept.at(n).used.max() == pytest.approx(exact.utilisation, rel=0.01)
+        assert kept.at(n).field().max() == pytest.approx(
+            skin_utilisation(model, n, DESIGN, FACTOR, dict.fromkeys(FIELDS, gain)).max(), rel=0.02
+        )
+        assert exact.utilisation < 0.9 * even.at(n).used.max()
+    uneven = {name: gain if i % 2 else gain * 1.2 for i, name in enumerate(FIELDS)}
+    assert relieved(model, uneven).sampler.worked == pytest.approx(model.sampler.worked / gain)
+    assert relieved(model, None) is model

@@ -17,7 +17,7 @@ from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Re
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from printworthy import dossier, flow, workspace
+from printworthy import dossier
 from printworthy.errors import PrintworthyError
 from printworthy.inputs import Printer
 from printworthy.page import bringing, edits, texts, turn, views
@@ -120,8 +120,6 @@ async def _binary(desk: Desk, request: Request) -> Response:
             return turn.scene(part, found, looked, printer), "application/octet-stream"
         if what == "disc.png" and found is not None and found.search is not None:
             return turn.disc(found.search), "image/png"
-        if what == "unbeaten" and found is not None and found.search is not None:
-            return turn.unbeaten(desk, found, looked, printer).encode(), "image/svg+xml"
         n = direction_of((q.get("x", ""), q.get("y", ""), q.get("z", "")))
         if what == "turned":
             case, mode = (int(q[k]) if q.get(k, "").isdigit() else None for k in ("case", "mode"))
@@ -142,10 +140,8 @@ async def _json(make: Callable[[], Any], request: Request) -> Response:
 
 def _check(desk: Desk) -> Mapping[str, Any]:
     """Everything that is wrong with texts and geometry files, and what is worth a second look."""
-    now = desk.snapshot()
-    wrong = list(now.problems) if now.job is None else flow.geometry_problems(now.job)
-    looks = workspace.remarks(now.job) if now.job else ()
-    return {"problems": [views.problem(desk.root, p) for p in wrong], "remarks": list(looks)}
+    wrong, looks = desk.checked()
+    return {"problems": [views.problem(desk.root, p) for p in wrong], "remarks": looks}
 
 
 async def _do(desk: Desk, request: Request) -> Response:

@@ -21,18 +21,36 @@ from printworthy.workspace.files import write_whole
 KINDS = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
+VEHICLE = """# Begun on the page. Every number is a text with its unit; what stands here may be edited by hand.
+name = {name}
+title = {title}
+
+[service]                        # coldest and hottest state in which it is used
+low = {low}
+high = {high}
+"""
 TEXT = """# Brought in by the page. Every number is a text with its unit; what stands here may be edited by hand.
 title = {title}
 role = {role}
 material = {material}
 note = ""
-# near = []                      # heat near it, [] = none; left out, nobody has said, and nothing is decided
+{near}   # heat near it, [] = none; left out, nobody has said, and nothing is decided
 
 [geometry]
 file = {file}
 {stated}
 # Faces, supports and load cases: click them on the page of the part, or write them here.
 """
+
+
+def begin(desk: Desk, order: Mapping[str, Any]) -> texts.Text:
+    """Write vehicle.toml of a new workspace. Raises Changed where there is one."""
+    title, low, high = (str(order[k]).strip() for k in ("title", "low", "high"))
+    name = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-") or "vehicle"
+    if not name[0].isalpha():
+        name = f"vehicle-{name}"
+    content = VEHICLE.format(name=quoted(name[:40].strip("-")), title=quoted(title), low=quoted(low), high=quoted(high))
+    return texts.write(desk.root, "vehicle.toml", content, "")
 
 
 def receive(desk: Desk, name: str, content: bytes) -> Mapping[str, Any]:
@@ -131,6 +149,7 @@ def make_part(desk: Desk, order: Mapping[str, Any]) -> dict[str, Any]:
     content = TEXT.format(
         title=quoted(str(order.get("title") or name)), role=quoted(str(order["role"])),
         material=quoted(str(order["material"])), file=quoted(path.name), stated=stated,
+        near="near = []" if order.get("cool") else "# near = []",
     )  # fmt: skip
     texts.write(desk.root, text, content, "")
     desk.changed()

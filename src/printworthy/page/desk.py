@@ -8,14 +8,14 @@ from __future__ import annotations
 import threading
 import tomllib
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
 import numpy as np
 
-from printworthy import flow, shape
+from printworthy import flow, shape, workspace
 from printworthy.answers import from_cache, part_key, turning_of
 from printworthy.errors import InputError, TextError
 from printworthy.inputs import Geometry, Job, Part
@@ -87,6 +87,8 @@ class Desk:
         self._snapshot: Snapshot | None = None
         self._looked: OrderedDict[str, Looked] = OrderedDict()
         self._texts: Mark = ()
+        self._checked: tuple[Snapshot, Sequence[InputError], Sequence[str]] | None = None
+        self._checking = threading.Lock()
 
     def changed(self) -> None:
         """Tell all tabs to look again."""
@@ -99,6 +101,16 @@ class Desk:
             if self._snapshot is None or mark != self._mark:
                 self._mark, self._snapshot = mark, self._read()
             return self._snapshot
+
+    def checked(self) -> tuple[Sequence[InputError], Sequence[str]]:
+        """All that is wrong with texts and geometry files, and what is worth a second look; geometry is read again only
+        if a file changed."""
+        now = self.snapshot()
+        with self._checking:
+            if self._checked is None or self._checked[0] is not now:
+                wrong = now.problems if now.job is None else flow.geometry_problems(now.job)
+                self._checked = now, wrong, tuple(workspace.remarks(now.job)) if now.job else ()
+            return self._checked[1:]
 
     def watch(self) -> None:
         """Notice files that changed on the disk; called once a second."""

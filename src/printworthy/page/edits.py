@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from printworthy.errors import InputError, TextError
-from printworthy.page import bringing, picking, texts, views
+from printworthy.page import bringing, picking, texts, turn, views
 from printworthy.page.desk import Desk, direction_of
 from printworthy.page.texts import Text
 
@@ -41,6 +41,32 @@ def exact(desk: Desk, order: Order) -> Order:
     return {"superseded": True} if said is None else _answer(said)
 
 
+def making(desk: Desk, order: Order) -> Order:
+    """Printing time and cost of one piece built along a direction, in words."""
+    n = direction_of((str(order["x"]), str(order["y"]), str(order["z"])))
+    pieces = _pieces(desk, _part(desk, order), "making", [n.tolist()])
+    return {"superseded": True} if pieces is None else turn.making_words(pieces[0])
+
+
+def unbeaten(desk: Desk, order: Order) -> Order:
+    """The directions that nothing beats: figures of those of note, pictures of all of them."""
+    name = _part(desk, order)
+    now, looked = desk.snapshot(), desk.looked(name)
+    found = now.found(name)
+    if found is None or found.search is None or now.job is None:
+        raise InputError("build directions were not compared for this part", do="Assess it first")
+    printer, every = now.job.vehicle.printer, turn.noted(found)
+    pieces = _pieces(desk, name, "unbeaten", [list(n) for n in every])
+    return {"superseded": True} if pieces is None else turn.unbeaten(desk, found, looked, printer, pieces)
+
+
+def _pieces(desk: Desk, name: str, kind: str, directions: list[list[float]]) -> list[Order] | None:
+    if desk.snapshot().part(name) is None:
+        raise TextError("the texts have problems", do="Mend them first")
+    said = desk.answers.ask("making", kind=kind, part=name, directions=directions)
+    return None if said is None else list(_answer(said)["pieces"])
+
+
 def propose(desk: Desk, order: Order) -> Order:
     """Selectors for the face under a point."""
     point = [float(v) for v in order["point"]]
@@ -73,6 +99,11 @@ def undo(desk: Desk, order: Order) -> Order:
     name = str(order["name"]) if "name" in order else _text_of(desk, _part(desk, order))
     digest = str(order["digest"]) if "digest" in order else texts.read(desk.root, name).digest
     return _written(desk, texts.undo(desk.root, name, digest))
+
+
+def begin(desk: Desk, order: Order) -> Order:
+    """Write the first text of a workspace, vehicle.toml."""
+    return _written(desk, bringing.begin(desk, order))
 
 
 def look(desk: Desk, order: Order) -> Order:
@@ -115,6 +146,6 @@ def _answer(said: Order) -> Order:
 
 
 VERBS: Mapping[str, Callable[[Desk, Order], Order]] = {
-    "assess": assess, "stop": stop, "exact": exact, "propose": propose, "add-face": add_face, "save": save,
-    "undo": undo, "look": look, "make-part": make_part,
+    "assess": assess, "begin": begin, "stop": stop, "exact": exact, "making": making, "unbeaten": unbeaten,
+    "propose": propose, "add-face": add_face, "save": save, "undo": undo, "look": look, "make-part": make_part,
 }  # fmt: skip

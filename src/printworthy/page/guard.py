@@ -7,6 +7,7 @@ carries a policy under which the browser loads nothing from elsewhere and runs n
 
 from __future__ import annotations
 
+import asyncio
 import hmac
 from collections.abc import Awaitable, Callable, MutableMapping
 from contextlib import suppress
@@ -102,8 +103,12 @@ class Guard:
                 message["headers"] = [*message["headers"], *(h for h in HEADERS if h[0] not in own)]
             await send(message)
 
-        with suppress(ClientDisconnect):  # gone, or turned away just now
-            await self.app(scope, counted, guarded)
+        try:
+            with suppress(ClientDisconnect):  # gone, or turned away just now
+                await self.app(scope, counted, guarded)
+        except asyncio.CancelledError:  # the server ends and has waited for this long enough
+            if not begun:
+                await refuse(send, 503, "The page is being stopped.")
 
 
 def _of_this_page(method: str, headers: dict[str, str]) -> bool:

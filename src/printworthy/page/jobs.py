@@ -222,11 +222,14 @@ class Answers:
         self._newest: dict[str, int] = {}
         self._closed = False
 
-    def ask(self, kind: str, **order: Any) -> Mapping[str, Any] | None:
-        """The answer, or None if a newer question of this kind came meanwhile. Blocks; call it in a thread."""
+    def ask(self, verb: str, kind: str = "", **order: Any) -> Mapping[str, Any] | None:
+        """The answer to `verb`, or None if a newer question of this `kind` (the verb, where none is named) came
+        meanwhile. Blocks; call it in a thread."""
+        kind = kind or verb
         with self._lock:
             self._number += 1
             number = self._newest[kind] = self._number
+            self._lock.notify_all()  # older ones give up at once: a browser keeps no more than six requests open
             while self._open is not None:
                 self._lock.wait()
                 if self._newest[kind] != number:
@@ -235,7 +238,7 @@ class Answers:
                 return ENDED
             self._open, self._said = number, {}
         try:
-            self._process.send({"do": kind, "id": number, **order})
+            self._process.send({"do": verb, "id": number, **order})
             with self._lock:
                 while not self._said:
                     self._lock.wait()

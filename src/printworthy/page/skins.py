@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,10 +12,11 @@ import numpy as np
 from printworthy.dossier.loads import arrows
 from printworthy.dossier.paint import scene
 from printworthy.inputs import Part, Vector
-from printworthy.results import DirectionSearch, PartAssessment, SurfaceField
+from printworthy.results import DirectionSearch, Option, PartAssessment, SurfaceField
 
 SPECK = 4  # triangles
 APART = np.cos(np.radians(15.0))  # between directions of note
+SAME = 1 - 1e-6  # cosine above which two directions are one, either way round
 MOST = 8  # of them that nothing beats
 
 
@@ -104,18 +105,23 @@ def notable(found: PartAssessment) -> list[dict[str, Any]]:
     """Directions worth a click: what answers, the search's choice, other solved ones, what nothing beats."""
     listed: list[dict[str, Any]] = []
 
-    def add(direction: Sequence[float], kind: str, words: str) -> None:
-        if not any(abs(float(np.dot(direction, d["direction"]))) > 1 - 1e-6 for d in listed):
-            listed.append({"direction": [float(c) for c in direction], "kind": kind, "words": words})
+    def add(option: Option, kind: str, words: str) -> None:
+        n, worst = option.result.direction, option.result.governing
+        if any(abs(float(np.dot(n, d["direction"]))) > SAME for d in listed):
+            return
+        exact = {"utilisation": option.result.utilisation, "mode": worst.mode, "case": worst.case}
+        exact |= {"word": option.verdict.word, "material": option.result.material}
+        listed.append({"direction": [float(c) for c in n], "kind": kind, "words": words, "exact": exact})
 
     own = found.search.material if found.search else found.option.result.material
-    add(found.option.result.direction, "answer", "answers for the part")
-    if found.search is not None:
-        add(found.search.chosen, "chosen", "chosen by the search")
+    add(found.option, "answer", "answers for the part")
     for option in found.options:
         if option.result.material == own:
             words = f"solved: {option.result.utilisation:.2f}, {option.verdict.word}"
-            add(option.result.direction, "solved", words)
+            if found.search and abs(float(np.dot(option.result.direction, found.search.chosen))) > SAME:
+                add(option, "chosen", f"chosen by the search; {words}")
+            else:
+                add(option, "solved", words)
     for number, (direction, used) in enumerate(unbeaten(found), 1):
         words = f"{number}: about {used:.2f}; nothing beats it in strength, height and support together"
         listed.append({"direction": list(direction), "kind": "unbeaten", "words": words})

@@ -3,16 +3,18 @@ the whole sphere, and what nothing beats."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from printworthy import making
 from printworthy.dossier import charts, colours, paint, words
+from printworthy.dossier import making as shown
 from printworthy.dossier.plot import Axis, plot
 from printworthy.dossier.raster import png
 from printworthy.errors import InputError
-from printworthy.inputs import Part, Printer
+from printworthy.inputs import Part, Printer, Vector
 from printworthy.making.figures import DirectionFigures
 from printworthy.page import skins
 from printworthy.page.desk import Desk, Looked
@@ -125,27 +127,69 @@ def disc(search: DirectionSearch) -> bytes:
     return png(paint.flat_image(values, here))
 
 
-def unbeaten(desk: Desk, found: PartAssessment, looked: Looked, printer: Printer) -> str:
-    """The directions that nothing beats as SVG, utilisation over support; rings: all of them, from the map; discs:
-    those of note, with their numbers."""
+def noted(found: PartAssessment) -> list[Vector]:
+    """The direction that answers for the part, then those of note that nothing beats."""
+    return [found.option.result.direction, *(d for d, _ in skins.unbeaten(found))]
+
+
+def unbeaten(
+    desk: Desk, found: PartAssessment, looked: Looked, printer: Printer, pieces: Sequence[Mapping[str, Any]]
+) -> Mapping[str, Any]:
+    """The answer and the directions of note that nothing beats, with their figures; and utilisation over support and
+    over printing time as SVG. Rings: all that nothing beats, from the map; discs: those of note, with their numbers."""
     model, search = _model(looked), found.search
     assert search is not None
-    every, noted = np.array(search.pareto or (search.chosen,)), np.array([d for d, _ in skins.unbeaten(found)])
+    every, own = np.array(search.pareto or (search.chosen,)), np.array(noted(found))
 
-    def work() -> str:
-        used = np.array([model.at(n).used.max() for n in noted])
+    def work() -> Mapping[str, Any]:
+        used = np.array([model.at(n).used.max() for n in own])
         about = skins.near_on_map(search, every)
-        support, all_support = (_laid(looked.source, n, printer).support_volume / 1000 for n in (noted, every))
-        high, wide = 1.1 * float(max(1.05, used.max(), about.max())), 1.12 * float(max(all_support.max(), 0.1))
-        drawn = plot(Axis("support, cm³", 0.0, wide), Axis("utilisation", 0.0, high), height=260.0)
-        drawn.level(1.0, "limit")
-        drawn.points(all_support, about, "ring")
-        drawn.points(support, used)
-        for number, (x, y) in enumerate(zip(support, used, strict=True), 1):
-            drawn.say(float(x), float(y), str(number), "start", dx=7, dy=-7)
-        return drawn.text()
+        figures = _laid(looked.source, own, printer)
+        support, all_support = figures.support_volume / 1000, _laid(looked.source, every, printer).support_volume / 1000
+        hours = np.array([p.get("seconds", np.nan) / 3600 for p in pieces])
+        high = 1.1 * float(max(1.05, used.max(), about.max()))
+        rows = [
+            {"direction": n.tolist(), "words": words.direction(_vector(n)), "used": words.utilisation(float(u)),
+             "support": words.number(float(s)), "height": words.number(float(h)), **making_words(p)}
+            for n, u, s, h, p in zip(own, used, support, figures.height, pieces, strict=True)
+        ]  # fmt: skip
+        drawn = [_over("support, cm³", high, support, used, (all_support, about))]
+        if np.isfinite(hours).any():
+            drawn.append(_over("printing time of one piece, h", high, hours, used))
+        return {"rows": rows, "pictures": drawn}
 
     return desk.calculated(work)
+
+
+def _over(
+    title: str, high: float, x: np.ndarray, used: np.ndarray, rings: tuple[np.ndarray, np.ndarray] | None = None
+) -> str:
+    """Utilisation over a figure of printing; discs with numbers, the first of them "answer"."""
+    most = max(float(np.nanmax(x)), float(rings[0].max()) if rings else 0.0, 0.1)
+    drawn = plot(Axis(title, 0.0, 1.12 * most), Axis("utilisation", 0.0, high), height=260.0)
+    drawn.level(1.0, "limit")
+    if rings:
+        drawn.points(*rings, "ring")
+    known = np.isfinite(x)
+    drawn.points(x[1:][known[1:]], used[1:][known[1:]])
+    drawn.points(x[:1][known[:1]], used[:1][known[:1]], "square")
+    for number, (a, b) in enumerate(zip(x, used, strict=True)):
+        if np.isfinite(a):
+            drawn.say(float(a), float(b), str(number) if number else "A", "start", dx=7, dy=-7)
+    return drawn.text()
+
+
+def making_words(piece: Mapping[str, Any]) -> dict[str, str]:
+    """Printing time and cost of a piece in words."""
+    if not piece:
+        return {"time": "no printer is stated", "cost": ""}
+    if "euros" not in piece:
+        return {"time": shown.duration(piece["seconds"]), "cost": "; ".join(piece["lacks"])}
+    value, low, high = piece["euros"]
+    return {
+        "time": shown.duration(piece["seconds"]),
+        "cost": f"{shown.money(value)} ({words.number(low)} to {words.number(high)})",
+    }
 
 
 def _laid(body: Surface, directions: np.ndarray, printer: Printer) -> DirectionFigures:

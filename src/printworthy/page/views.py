@@ -9,13 +9,14 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader
 
-from printworthy import dossier
+from printworthy import dossier, workspace
 from printworthy.dossier import colours, sections
 from printworthy.dossier.document import Section
 from printworthy.errors import InputError, Place
 from printworthy.page import rows, runs, texts
 from printworthy.page.desk import Desk, Snapshot
 from printworthy.results import Word
+from printworthy.workspace.cards import collect_cards
 
 WORDS: tuple[Word, ...] = ("print", "print with conditions", "do not print", "not decided")
 
@@ -70,7 +71,7 @@ def vehicle(desk: Desk) -> str:
         "vehicle.html.jinja", desk, now, rows=listed, counted=counted, side=side, changed=changed,
         standing=rows.STANDING, when=now.run.assessment.when if now.run else "",
         stale=sum(r.standing == "stale" for r in listed), new=sum(r.standing == "new" for r in listed),
-        note=now.job.vehicle.note if now.job else "",
+        note=now.job.vehicle.note if now.job else "", begun=(desk.root / "vehicle.toml").exists(),
     )  # fmt: skip
 
 
@@ -136,6 +137,8 @@ def text(desk: Desk, name: str) -> str:
 def bring(desk: Desk) -> str:
     """Bringing a solid model in."""
     now = desk.snapshot()
-    roles: Mapping[str, str] = now.job.rules.roles if now.job else {}
-    cards = sorted(c.name for c in now.job.cards.values() if c.kind == "printed polymer") if now.job else []
+    # the first part of a workspace is brought before there is a whole job
+    rules, known = (now.job.rules, now.job.cards) if now.job else (workspace.read_rules(), collect_cards(desk.root)[0])
+    roles: Mapping[str, str] = rules.roles
+    cards = sorted(c.name for c in known.values() if c.kind == "printed polymer")
     return render("bring.html.jinja", desk, now, roles=roles, cards=cards)

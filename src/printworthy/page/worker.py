@@ -13,19 +13,23 @@ import signal
 import sys
 import threading
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, TextIO
 
-from printworthy import dossier, flow, options, shape, strength
-from printworthy.answers import part_key
-from printworthy.errors import PrintworthyError
-from printworthy.inputs import Geometry, Job, Vector
+from printworthy import dossier, flow, making, options, shape, strength
+from printworthy.answers import from_cache, part_key
+from printworthy.errors import InputError, PrintworthyError
+from printworthy.inputs import Geometry, Job, Part, Vector
+from printworthy.making.plan import Made, part_made
 from printworthy.page import picking, runs
+from printworthy.results import Option, PartAssessment, Printing
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
 Say = Callable[[Mapping[str, Any]], None]
+NICE = 5  # so that the page itself answers while this computes
 
 
 class Bench:
@@ -36,6 +40,8 @@ class Bench:
         self.cache = Cache(folder / ".cache")
         self._study: tuple[str, options.Study] | None = None
         self._solid: tuple[str, shape.Solid] | None = None
+        self._body: tuple[Geometry, shape.Surface] | None = None
+        self._pieces: dict[str, Mapping[str, Any]] = {}
 
     def assess(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
         """Assess the parts asked for; what is kept of others joins the run. Writes the run and the dossier."""
@@ -65,6 +71,15 @@ class Bench:
             "word": found.verdict.word, "material": found.result.material,
         }  # fmt: skip
 
+    def making(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
+        """What one piece takes, printed each of some ways up in the material that answers for the part."""
+        job = flow.read(self.folder)
+        part = next(p for p in job.parts if p.name == order["part"])
+        kept = from_cache(job, part, self.cache)
+        if kept is None or not isinstance(kept[0], PartAssessment):
+            raise InputError("the part was not assessed with its present inputs", do="Assess it first")
+        return {"pieces": [self._piece(job, part, kept[0].option, n) for n in order["directions"]]}
+
     def propose(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
         """Selectors for the smooth patch under a point of the skin."""
         g = order["geometry"]
@@ -73,6 +88,16 @@ class Bench:
 
     def _told(self, number: int, part: str, stage: str, share: float) -> None:
         self.say({"id": number, "part": part, "stage": stage, "share": share})
+
+    def _piece(self, job: Job, part: Part, answer: Option, direction: list[float]) -> Mapping[str, Any]:
+        key = f"{part_key(job, part)} {direction}"
+        if key not in self._pieces:
+            if self._body is None or self._body[0] != part.geometry:
+                self._body = part.geometry, shape.read(part.geometry).surface
+            turned = replace(answer, result=replace(answer.result, direction=_vector(direction)))
+            printing = making.layers(job, part, self._body[1], turned, lambda *_: None)
+            self._pieces[key] = {} if printing is None else _told(job, part, answer, printing)
+        return self._pieces[key]
 
     def _meshed(self, geometry: Geometry, size: float | None) -> shape.Solid:
         key = runs.shape_key(geometry, size)
@@ -91,6 +116,17 @@ class Bench:
         return self._study[1]
 
 
+def _told(job: Job, part: Part, answer: Option, printing: Printing) -> Mapping[str, Any]:
+    """Time of one piece, and its cost from a full bed with its range; or what is missing to tell the cost."""
+    card = job.cards[answer.result.material]
+    made = part_made(Made(part, card, printing, answer.verdict.word, answer.life), job.workshop)
+    found = {"seconds": printing.seconds, "lacks": [made.refusal] if made.refusal else []}
+    if made.cost.total is not None:
+        total = made.cost.total
+        return found | {"euros": [total.value, total.low, total.high]}
+    return found | {"lacks": found["lacks"] or [f"cost not known: {', '.join(made.cost.missing)} missing"]}
+
+
 def _vector(v: list[float]) -> Vector:
     return float(v[0]), float(v[1]), float(v[2])
 
@@ -107,7 +143,7 @@ def serve(folder: Path, orders: TextIO, answers: TextIO) -> None:
     waiting: queue.SimpleQueue[str] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(orders, waiting), daemon=True).start()
     bench = Bench(folder, say)
-    verbs = {"assess": bench.assess, "exact": bench.exact, "propose": bench.propose}
+    verbs = {"assess": bench.assess, "exact": bench.exact, "making": bench.making, "propose": bench.propose}
     while True:
         order = json.loads(waiting.get())
         try:
@@ -128,6 +164,8 @@ def main() -> None:
     """Answers go to the output this process was given; whatever libraries print goes to the error stream."""
     answers = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)
+    if hasattr(os, "nice"):
+        os.nice(NICE)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C reaches the page, which ends this in its own time
     serve(Path(sys.argv[1]), sys.stdin, answers)
 

@@ -5,7 +5,7 @@ from printworthy.strength.checks import buckling, mass, side_checks, volume
 from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
-from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, relief, warmth
+from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, relief, relieved, warmth
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
 from printworthy.strength.raster import BestRaster, best_raster
@@ -46,6 +46,7 @@ __all__ = [
     "need",
     "prepared",
     "relief",
+    "relieved",
     "search",
     "side_checks",
     "skin_utilisation",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,7 +17,7 @@ from printworthy.strength.conduction import Conductivity, Conductor, Flow, condu
 from printworthy.strength.criteria import Relief
 from printworthy.strength.exchange import AIR_CONDUCTIVITY, Exchange, exchanges, free_skin, sunlight
 from printworthy.strength.margin import near_face
-from printworthy.strength.system import Prepared
+from printworthy.strength.system import Model, Prepared
 
 Array = NDArray[np.float64]
 End = Callable[[Quantity], float]  # which end of a spread
@@ -73,8 +73,16 @@ class Heating:
     def hottest(self, material: str, ways: Iterable[ArrayLike]) -> float:
         """Hottest temperature [degC] over some directions, what the map of directions is made for; one that turns out
         hotter still loses strength point by point."""
-        states = (self.of(material, way) for way in ways)
-        return max([self.air, *(w.hottest for w in states if w is not None)])
+        found = self.over(material, ways)
+        return max(self.air, found.hottest) if found else self.air
+
+    def over(self, material: str, ways: Iterable[ArrayLike]) -> Warmth | None:
+        """Hot states of one material over some directions, at every point the hottest of them; None as `of`."""
+        states = [w for w in (self.of(material, way) for way in ways) if w is not None]
+        if not states:
+            return None
+        results = tuple(r for w in states for r in w.results)
+        return Warmth(results, np.max([w.points for w in states], axis=0))
 
 
 def heating(ready: Prepared, part: Part, vehicle: Vehicle, cards: Iterable[MaterialCard], air: float) -> Heating:
@@ -88,6 +96,16 @@ def heating(ready: Prepared, part: Part, vehicle: Vehicle, cards: Iterable[Mater
 def relief(w: Warmth | None, card: MaterialCard, design: DesignValues, hottest: float) -> Relief | None:
     """What every strength gains where the part is cooler than `hottest` [degC], for which `design` was made."""
     return evidence.relief(card, design, hottest, w.points) if w else None
+
+
+def relieved(m: Model, gain: Relief | None) -> Model:
+    """The model with its utilisation lessened where the part is cooler than its design values allow for, as the map of
+    directions judges it: at every point by the `relief` of the strength that gains least there, so never by too much.
+    Every criterion is in proportion to stress over strength, so one factor at a point is one factor on all of them."""
+    if gain is None:
+        return m
+    least = np.min(list(gain.values()), axis=0)
+    return replace(m, sampler=replace(m.sampler, worked=m.sampler.worked / least))
 
 
 def lacking(card: MaterialCard, part: Part) -> str:

@@ -29,7 +29,7 @@ class Sampler:
     points of one component after another; `to_skin` (k, q) averages quadrature values to the skin.
 
     As against the solid print (see `zones`): `stiff` (q,) [mm3] weights times the share of stiffness, `filled` (q,) [-]
-    share of volume, `worked` (p,) [-] share of stiffness over share of strength."""
+    share of volume, `worked` (p,) [-] share of stiffness over share of strength (also of heat: `heat.relieved`)."""
 
     points: Array
     weights: Array

@@ -53,7 +53,7 @@ make.addEventListener("submit", async (e) => {
   e.preventDefault();
   const f = make.elements;
   try {
-    const done = await order("make-part", { ...answer, name: f.name.value, title: f.title.value, role: f.role.value, material: f.material.value });
+    const done = await order("make-part", { ...answer, name: f.name.value, title: f.title.value, role: f.role.value, material: f.material.value, cool: f.cool.value });
     location.href = `/part/${done.name}`;
   } catch (error) { said.textContent = error.message; }
 });

@@ -69,10 +69,18 @@ function show(s) {
   if (run === null) run = s.run;
 }
 
-const source = new EventSource("/events");
-source.onmessage = (e) => { state = JSON.parse(e.data); show(state); for (const f of heard) f(state); document.documentElement.dataset.state = "known"; if (lost) { lost = false; fresh.hidden = true; } };
-let lost = false;
-source.onerror = () => { lost = true; fresh.replaceChildren("The page is not answered: printworthy serve has ended or is starting. What is written is kept."); fresh.hidden = false; };
+// A tab that is not seen listens to nothing: a browser keeps six lines open to one address, for all tabs together.
+let source = null, lost = false;
+function listen() {
+  source?.close();
+  source = null;
+  if (document.hidden) return;
+  source = new EventSource("/events");
+  source.onmessage = (e) => { state = JSON.parse(e.data); show(state); for (const f of heard) f(state); document.documentElement.dataset.state = "known"; if (lost) { lost = false; fresh.hidden = true; } };
+  source.onerror = () => { lost = true; fresh.replaceChildren("The page is not answered: printworthy serve has ended or is starting. What is written is kept."); fresh.hidden = false; };
+}
+document.addEventListener("visibilitychange", listen);
+listen();
 
 for (const b of document.querySelectorAll("[data-assess]")) {
   b.addEventListener("click", async () => {

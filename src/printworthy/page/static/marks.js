@@ -22,7 +22,7 @@ export class Marks {
     this.axes();
     this.ruler();
     clearTimeout(this.later);
-    this.later = setTimeout(() => this.far(), 160);
+    this.later = setTimeout(() => this.far(), 450);
   }
 
   piece(tag, attributes, parent = this.svg) {

@@ -28,7 +28,7 @@ function legend(levels, bands, limit, unitName) {
 }
 
 // The values that the choice under the picture asks for, and their scale.
-function repaint(wait = false) {
+function repaint(moving = false) {
   const paint = tools.paint.value;
   get("scale").hidden = paint === "layers" || paint === "plain";
   view.paint = { layers: 1, plain: 2 }[paint] ?? 0;
@@ -39,16 +39,17 @@ function repaint(wait = false) {
     legend(Array.from({ length: 9 }, (_, i) => low + ((high - low) * i) / 8), scene.head.warm, Infinity, "°C");
     view.values(t);
   } else if (view.paint === 0) view.paint = 2;
-  if (wait) view.paintNow(true); else view.draw();
+  if (moving) view.paintNow(true, true); else view.draw();
 }
 
 // ---- directions: the newest wish is put as soon as the last one is answered --------------------------------------------
 
-let busy = false, wish = null, later = 0, asked = null;
+let busy = false, wish = null, later = 0, asked = null, began = 0;
 function pick(direction) {
   n = unit(direction);
   disc?.show(n);
-  wish = { began: performance.now(), direction: n };
+  began = performance.now();
+  wish = { began, direction: n };
   if (!busy) turn();
 }
 async function turn() {
@@ -74,16 +75,24 @@ async function turn() {
   }
   busy = false;
   clearTimeout(later);
-  later = setTimeout(follow, 220);
+  later = setTimeout(follow, 400);
 }
 function read() {
   get("r-words").textContent = shown.words;
-  get("r-map").textContent = `${answer(shown.utilisation)} of 1${scene.head.error ? `, off by ${(100 * scene.head.error).toPrecision(1)} % at most where it was checked` : ""}${scene.head.heated ? "; takes the whole part as hot as its hottest place, which the exact value does not" : ""}`;
+  get("r-map").textContent = `${answer(shown.utilisation)} of 1${scene.head.error ? `, off by ${(100 * scene.head.error).toPrecision(1)} % at most where it was checked` : ""}${scene.head.heated ? "; each place as hot as the hottest of several directions makes it" : ""}`;
   get("r-mode").textContent = `${shown.mode}; ${shown.case}`;
-  get("r-exact").textContent = "waiting";
+  const known = solved(n);
+  if (known) exactly(known); else get("r-exact").textContent = "is being solved";
+  get("r-time").textContent = "–";
   const tilt = (Math.acos(Math.max(-1, Math.min(1, n[2]))) * 180) / Math.PI;
   write("tilt", tilt);
   if (tilt > 0.5 && tilt < 179.5) write("azimuth", (Math.atan2(n[1], n[0]) * 180) / Math.PI);
+}
+// A direction that the run has solved, either way round, needs no second solution.
+const solved = (direction) => scene.head.notable.find((d) => d.exact && Math.abs(dot(d.direction, direction)) > 1 - 1e-9)?.exact;
+function exactly(found) {
+  get("r-exact").replaceChildren(made("strong", {}, `${answer(found.utilisation)} of 1`), `: ${found.word}, ${found.material}`);
+  get("r-mode").textContent = `${found.mode}; ${found.case}`;
 }
 // Never over what somebody is typing.
 function write(id, degrees) { if (document.activeElement !== get(id)) get(id).value = Math.round(degrees); }
@@ -98,12 +107,18 @@ async function follow() {
     view.columns = tools.columns.checked;
     view.draw();
   }).catch((error) => { get("r-bed").textContent = error.message; });
-  const mine = (asked = {});
+  const mine = (asked = {}), where = { part: work.dataset.part, x: n[0], y: n[1], z: n[2] }, past = (found) => mine !== asked || direction !== n || found.superseded;
+  let row = "r-exact";
   try {
-    const found = await order("exact", { part: work.dataset.part, x: n[0], y: n[1], z: n[2] });
-    if (mine !== asked || direction !== n || found.superseded) return;
-    get("r-exact").textContent = `${answer(found.utilisation)} of 1: ${found.word}, ${found.material}`;
-  } catch (error) { if (mine === asked) get("r-exact").textContent = error.message; }
+    if (!solved(direction)) {
+      const found = await order("exact", where);
+      if (past(found)) return;
+      exactly(found);
+    }
+    row = "r-time";
+    const piece = await order("making", where);
+    if (!past(piece)) get("r-time").textContent = `${piece.time}${piece.cost ? `; ${piece.cost}` : ""}`;
+  } catch (error) { if (mine === asked) get(row).textContent = error.message; }
 }
 
 function deform(moved) {
@@ -185,7 +200,7 @@ function moving() {
     from = [e.clientX, e.clientY];
     if (e.shiftKey || e.buttons === 2 || e.buttons === 4) view.pan = [view.pan[0] - dx / view.zoom, view.pan[1] + dy / view.zoom];
     else { view.azimuth -= 0.008 * dx; view.elevation = Math.max(-1.57, Math.min(1.57, view.elevation + 0.008 * dy)); }
-    view.draw();
+    view.draw(true);
   });
   canvas.addEventListener("pointerup", (e) => { if (from && far < 5 && e.button === 0) clicked(e.offsetX, e.offsetY); from = null; });
   canvas.addEventListener("contextmenu", (e) => e.preventDefault());
@@ -194,7 +209,7 @@ function moving() {
     const f = Math.exp(-0.0012 * e.deltaY), x = (e.offsetX - canvas.clientWidth / 2) / view.zoom, y = (canvas.clientHeight / 2 - e.offsetY) / view.zoom;
     view.pan = [view.pan[0] + x * (1 - 1 / f), view.pan[1] + y * (1 - 1 / f)];
     view.zoom *= f;
-    view.draw();
+    view.draw(true);
   }, { passive: false });
   canvas.addEventListener("keydown", (e) => {
     const step = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
@@ -220,10 +235,28 @@ function look(which) {
   view.draw();
 }
 
+// The directions that nothing beats: pictures, and a table whose rows put them on the bed.
+async function unbeaten() {
+  const said = get("unbeatentold"), sheet = get("weighed").closest(".sheet");
+  if (!get("pareto").open || !sheet.hidden) return;
+  try {
+    const found = await order("unbeaten", { part: work.dataset.part });
+    if (found.superseded) return;
+    get("unbeaten").replaceChildren(...found.pictures.map((p) => made("div", { class: "plate" }, document.importNode(new DOMParser().parseFromString(p, "image/svg+xml").documentElement, true))));
+    get("weighed").replaceChildren(...found.rows.map((r, i) => {
+      const up = made("button", { type: "button" }, r.words);
+      up.addEventListener("click", () => pick(r.direction));
+      return made("tr", {}, made("th", { scope: "row" }, i ? String(i) : "A"), made("td", {}, up), ...["used", "support", "height", "time", "cost"].map((k) => made("td", { class: "number" }, r[k])));
+    }));
+    sheet.hidden = false;
+    said.textContent = "";
+  } catch (error) { said.textContent = error.message; }
+}
+
 async function begin() {
   scene = await fetched(`/part/${name}/scene`);
   const { head, arrays } = scene;
-  view = new View(canvas, () => marks?.draw());
+  view = new View(canvas, (whole) => { marks?.draw(); if (whole && began) work.dataset.whole = (performance.now() - began).toFixed(1); });
   marks = new Marks(get("over"), view);
   view.load(arrays);
   view.sine = Math.sin((Math.min(head.overhang + 0.1, 90) * Math.PI) / 180);
@@ -243,12 +276,8 @@ async function begin() {
     list.addEventListener("change", () => { if (list.value !== "") pick(head.notable[Number(list.value)].direction); });
     for (const id of ["tilt", "azimuth"]) get(id).addEventListener("change", () => { const t = (get("tilt").value * Math.PI) / 180, a = (get("azimuth").value * Math.PI) / 180; pick([Math.sin(t) * Math.cos(a), Math.sin(t) * Math.sin(a), Math.cos(t)]); });
     get("over-turn").addEventListener("click", () => pick(scaled(n, -1)));
-    get("pareto").addEventListener("toggle", async () => {
-      const box = get("unbeaten");
-      if (box.firstChild) return;
-      const drawing = new DOMParser().parseFromString(await (await fetch(`/part/${name}/unbeaten`)).text(), "image/svg+xml").documentElement;
-      box.append(document.importNode(drawing, true));
-    });
+    get("pareto").addEventListener("toggle", unbeaten);
+    if (matchMedia("(min-width: 2400px)").matches) get("pareto").open = true;
     if (head.map_material !== head.material) told.textContent = `The answer is in ${head.material}; the directions shown beside are those of ${head.map_material}.`;
   }
   changed();

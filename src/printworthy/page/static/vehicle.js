@@ -1,3 +1,14 @@
+import { order } from "/static/desk.js";
+
+const start = document.getElementById("start");
+start?.addEventListener("submit", async (e) => {
+  e.preventDefault();
+  try {
+    await order("begin", { title: start.elements.title.value, low: start.elements.low.value, high: start.elements.high.value });
+    location.reload();
+  } catch (error) { document.getElementById("startsaid").textContent = error.message; }
+});
+
 // Filters and order of the table of parts; kept in the address, so that a reload shows the same.
 const form = document.getElementById("filters"), body = document.querySelector("#table tbody");
 if (form && body) {

@@ -3,24 +3,32 @@ import { IDENTITY, back, dot, frame, meet, minus, plus, rows, scaled, upright } 
 
 const VERTEX = `#version 300 es
 in vec3 at, normal, shift; in float value;
-uniform mat4 clip; uniform mat3 look; uniform float stretch, nearer;
-out vec3 place, facing; out float v;
+uniform mat4 clip; uniform vec3 lamp, up; uniform float stretch, nearer;
+out vec3 place; out float light, lean, v;
 void main() {
-  place = at; facing = look * normal; v = value;
+  float l = abs(dot(normal, lamp));
+  place = at; light = 0.72 + 0.28 * l * (0.8 + 0.2 * l); lean = dot(normal, up); v = value;
   gl_Position = clip * vec4(at + stretch * shift, 1.0);
   gl_Position.z -= nearer;
 }`;
-const FRAGMENT = `#version 300 es
+// Without CUT nothing is discarded, so that what lies behind is not shaded.
+const FRAGMENT = `
 precision highp float;
-in vec3 place, facing; in float v; out vec4 colour;
+in vec3 place; in float light, lean, v; out vec4 colour;
 uniform sampler2D lut; uniform vec2 range; uniform float limit, pitch, low, sine, first, grain;
-uniform vec4 cut; uniform vec3 build, up, plain; uniform int paint, mark;
+uniform vec4 cut; uniform vec3 build, plain; uniform int paint, mark;
 void main() {
-  if (dot(place, cut.xyz) > cut.w) discard;
   vec2 p = gl_FragCoord.xy / grain;
-  vec3 n = normalize(facing);
-  float light = 0.72 + 0.28 * pow(abs(dot(n, vec3(-0.35, 0.55, 0.76))), 1.2);
-  if (!gl_FrontFacing) { colour = vec4(mod(p.x - p.y, 9.0) < 2.0 ? vec3(0.36, 0.38, 0.39) : vec3(0.62, 0.63, 0.62), 1.0); return; }
+#ifdef CUT
+  // The nearest surface seen from within closes the section: the line of sight enters the part through the cut.
+  float inside = cut.w - dot(place, cut.xyz), rim = fwidth(inside);
+  if (inside < 0.0) discard;
+  if (!gl_FrontFacing) {
+    colour = vec4(mod(p.x - p.y, 9.0) < 1.6 ? vec3(0.36, 0.38, 0.39) : vec3(0.8, 0.795, 0.77), 1.0);
+    return;
+  }
+  if (inside < 1.6 * rim) { colour = vec4(0.09, 0.11, 0.12, 1.0); return; }
+#endif
   vec3 c = plain;
   if (paint == 0) {
     vec4 t = texture(lut, vec2(clamp((v - range.x) / (range.y - range.x), 0.0005, 0.9995), 0.5));
@@ -29,9 +37,8 @@ void main() {
     if (fwidth(t.a) > 0.002) c *= v > limit * 0.98 && v < limit * 1.02 ? 0.2 : 0.78;
   }
   if (paint == 1) {
-    float h = dot(place, build) - low, slope = 1.0 - abs(dot(n, up));
-    float flatness = -dot(n, up);
-    if (flatness > sine && h > first) c = mod(p.x + p.y, 8.0) < 3.0 ? vec3(0.46, 0.2, 0.04) : vec3(0.92, 0.62, 0.36);
+    float h = dot(place, build) - low, slope = 1.0 - abs(lean);
+    if (-lean > sine && h > first) c = mod(p.x + p.y, 8.0) < 3.0 ? vec3(0.46, 0.2, 0.04) : vec3(0.92, 0.62, 0.36);
     else if (fract(h / pitch) < 0.28) c = mix(c, vec3(0.17, 0.2, 0.21), 0.34 * clamp(slope / 0.15, 0.0, 1.0));
   }
   c *= light;
@@ -44,18 +51,18 @@ const LINES = `#version 300 es
 precision highp float;
 in vec3 place; out vec4 colour; uniform vec4 cut, ink;
 void main() { if (dot(place, cut.xyz) > cut.w) discard; colour = ink; }`;
-const LUT = 1024, NO_CUT = [0, 0, 0, 1];
+const LAMP = [-0.35, 0.55, 0.76], REST = 300, LUT = 1024, NO_CUT = [0, 0, 0, 1], NAMES = ["at", "normal", "shift", "value"];
 
-function program(gl, fragment, vertex = VERTEX) {
+function program(gl, fragment) {
   const p = gl.createProgram();
-  for (const [kind, text] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
+  for (const [kind, text] of [[gl.VERTEX_SHADER, VERTEX], [gl.FRAGMENT_SHADER, fragment]]) {
     const s = gl.createShader(kind);
     gl.shaderSource(s, text);
     gl.compileShader(s);
     if (!gl.getShaderParameter(s, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(s));
     gl.attachShader(p, s);
   }
-  ["at", "normal", "shift", "value"].forEach((name, i) => gl.bindAttribLocation(p, i, name));
+  NAMES.forEach((name, i) => gl.bindAttribLocation(p, i, name));
   gl.linkProgram(p);
   if (!gl.getProgramParameter(p, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(p));
   const found = { p };
@@ -79,9 +86,11 @@ export class View {
   constructor(canvas, onDrawn) {
     this.canvas = canvas;
     this.onDrawn = onDrawn;
-    const gl = (this.gl = canvas.getContext("webgl2", { antialias: !software(), alpha: false }));
+    this.slow = software();
+    const gl = (this.gl = canvas.getContext("webgl2", { antialias: !this.slow, alpha: false }));
     if (!gl) throw new Error("this browser draws no WebGL2, so the part cannot be shown in three dimensions; the tables below say the same");
-    this.solid = program(gl, FRAGMENT);
+    this.whole = program(gl, `#version 300 es${FRAGMENT}`);
+    this.opened = program(gl, `#version 300 es\n#define CUT${FRAGMENT}`);
     this.line = program(gl, LINES);
     this.turn = IDENTITY;
     this.azimuth = 0.9;
@@ -104,7 +113,7 @@ export class View {
     gl.bindVertexArray(this.vao);
     const n = arrays.points.length / 3;
     const contents = [arrays.points, arrays.normals, new Float32Array(3 * n), new Float32Array(n)];
-    ["at", "normal", "shift", "value"].forEach((name, i) => {
+    NAMES.forEach((name, i) => {
       const b = (this.buffers[name] = gl.createBuffer());
       gl.bindBuffer(gl.ARRAY_BUFFER, b);
       gl.bufferData(gl.ARRAY_BUFFER, contents[i], i < 2 ? gl.STATIC_DRAW : gl.DYNAMIC_DRAW);
@@ -192,6 +201,13 @@ export class View {
     this.limit = limit;
   }
 
+  // Whether an attribute is read for every vertex, which costs time, or is 0 for all.
+  uses(name, whether) {
+    const gl = this.gl;
+    gl.bindVertexArray(this.vao);
+    gl[whether ? "enableVertexAttribArray" : "disableVertexAttribArray"](NAMES.indexOf(name));
+  }
+
   // Stand the part with direction n upwards on its bed.
   stand(n) {
     this.build = n;
@@ -221,10 +237,19 @@ export class View {
   size() {
     const c = this.canvas, plate = /^#(..)(..)(..)$/.exec(getComputedStyle(c).getPropertyValue("--plate").trim());
     if (plate) this.ground = plate.slice(1).map((h) => parseInt(h, 16) / 255);
-    const grain = Math.min(devicePixelRatio || 1, 2);
+    this.resolve(false);
+  }
+
+  // Pixels of the picture for each of the page. Drawn by software, one that moves has half of them each way: it is drawn
+  // whole as soon as it rests.
+  resolve(moving) {
+    const c = this.canvas, grain = Math.min(devicePixelRatio || 1, 2) * (moving && this.slow ? 0.5 : 1);
+    const [width, height] = [c.clientWidth, c.clientHeight].map((side) => Math.max(1, Math.round(side * grain)));
+    if (c.width !== width) c.width = width;
+    if (c.height !== height) c.height = height;
     this.grain = grain;
-    c.width = Math.max(1, Math.round(c.clientWidth * grain));
-    c.height = Math.max(1, Math.round(c.clientHeight * grain));
+    clearTimeout(this.rest);
+    if (moving && this.slow) this.rest = setTimeout(() => this.draw(), REST);
   }
 
   fit() {
@@ -271,15 +296,16 @@ export class View {
     return meet(this.points, this.triangles, from, f[2], this.gone()) !== null;
   }
 
-  draw() {
+  draw(moving = false) {
     if (this.pending || !this.points) return;
-    this.pending = requestAnimationFrame(() => this.paintNow());
+    this.pending = requestAnimationFrame(() => this.paintNow(false, moving));
   }
 
-  // Draw at once; with `wait` the call returns when the picture is there.
-  paintNow(wait = false) {
+  // Draw at once; with `wait` the call returns when the picture is there. `moving`: it is about to change again.
+  paintNow(wait = false, moving = false) {
     if (this.pending) cancelAnimationFrame(this.pending);
     this.pending = 0;
+    this.resolve(moving);
     const gl = this.gl, { canvas } = this;
     gl.viewport(0, 0, canvas.width, canvas.height);
     gl.clearColor(...this.ground, 1);
@@ -288,16 +314,17 @@ export class View {
     gl.depthFunc(gl.LEQUAL);
     const cutting = this.cut !== NO_CUT;
     gl[cutting || this.stretch ? "disable" : "enable"](gl.CULL_FACE);
+    this.uses("shift", this.stretch !== 0);
     const f = this.axes(), sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
     const shift = (r) => -dot(r, this.centre);
     const clip = new Float32Array([
       sx * f[0][0], sy * f[1][0], sz * f[2][0], 0, sx * f[0][1], sy * f[1][1], sz * f[2][1], 0,
       sx * f[0][2], sy * f[1][2], sz * f[2][2], 0, sx * (shift(f[0]) - this.pan[0]), sy * (shift(f[1]) - this.pan[1]), sz * shift(f[2]), 1,
     ]);
-    const s = this.solid;
+    const s = cutting ? this.opened : this.whole;
     gl.useProgram(s.p);
     gl.uniformMatrix4fv(s.clip, false, clip);
-    gl.uniformMatrix3fv(s.look, false, new Float32Array([0, 1, 2].flatMap((i) => [f[0][i], f[1][i], f[2][i]])));
+    gl.uniform3fv(s.lamp, back(f, LAMP));
     gl.uniform1f(s.stretch, this.stretch);
     gl.uniform1f(s.nearer, 0);
     gl.uniform1f(s.grain, this.grain);
@@ -306,7 +333,7 @@ export class View {
     gl.uniform4fv(s.cut, this.cut);
     gl.uniform1i(s.paint, this.paint);
     gl.uniform3fv(s.build, this.build);
-    gl.uniform3fv(s.up, rows(f, this.build));
+    gl.uniform3fv(s.up, this.build);
     gl.uniform1f(s.low, this.foot ?? 0);
     gl.uniform1f(s.pitch, (this.tall ?? this.extent) / 36);
     gl.uniform1f(s.sine, this.sine ?? 2);
@@ -323,7 +350,7 @@ export class View {
     this.drawLines(clip);
     gl.bindVertexArray(null);
     if (wait) gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, new Uint8Array(4));
-    this.onDrawn?.();
+    this.onDrawn?.(!(moving && this.slow));
   }
 
   drawLines(clip) {
