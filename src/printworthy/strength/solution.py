@@ -18,7 +18,7 @@ from printworthy.strength.loads import resultant
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
-RESIDUAL = 1e-6
+RESIDUAL = 1e-7
 ITERATIONS = 400
 ABREAST = 8  # columns at once: more gain little and take memory
 NOTHING = 1e-6  # of the energy at the start

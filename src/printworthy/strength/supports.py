@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from printworthy.errors import LoadError
 from printworthy.inputs import LoadCase, Support
-from printworthy.strength.space import Space, csr, face_area, face_centre, face_dofs, indicator, mean_normal
+from printworthy.strength.space import Space, csr, face_area, face_dofs, indicator, mean_normal
 
 Array = NDArray[np.float64]
 ALIGNED = 1e-6  # a sliding plane whose normal is an axis to this is held exactly, any other by a stiff bed
@@ -95,21 +95,28 @@ def _bed(sp: Space, s: Support, modulus: float) -> Bed:
 
 def _hole_radius(sp: Space, s: Support) -> float:
     """Radius [mm] of a round hole from its facets. Raises LoadError if the face is not a closed round wall."""
-    centre = face_centre(sp, s.face)
-    points = sp.solid.points[np.unique(sp.solid.facets[sp.faces[s.face]])]
-    n = ng.specialcf.normal(3)
-    one = indicator(sp, s.face)
-    moments = ng.Integrate(
-        ng.CF(tuple(one * n[i] * n[j] for i in range(3) for j in range(3))), sp.mesh, ng.BND, order=4
-    )
-    values, axes = np.linalg.eigh(np.array(moments).reshape(3, 3) / face_area(sp, s.face))
-    _, lean = mean_normal(sp, s.face)
+    corners = _true_facets(sp, s.face)
+    across = 0.5 * np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    area = np.linalg.norm(across, axis=1)
+    values, axes = np.linalg.eigh((across.T / area) @ across / area.sum())
+    lean = float(np.linalg.norm(across.sum(axis=0))) / area.sum()
     if values[0] > 0.02 or values[1] < 0.3 or lean > 0.1:  # a whole round wall has 0, 1/2, 1/2 and no mean normal
         what = f"bolt hole {s.face} is not a whole round wall"
         raise LoadError(what, where=s.place or "", do="Select it as a cylinder")
-    away = points - centre
+    away = np.unique(corners.reshape(-1, 3), axis=0) - np.average(corners.mean(axis=1), axis=0, weights=area)
     away -= np.outer(away @ axes[:, 0], axes[:, 0])
     return float(np.linalg.norm(away, axis=1).mean())
+
+
+def _true_facets(sp: Space, face: str) -> Array:
+    """Corners (k, 3, 3) [mm] of a face: triangles of the part itself where it is made of whole smooth patches, so that
+    the answer does not hang on the mesh; else facets of the mesh."""
+    solid, surface = sp.solid, sp.solid.surface
+    named = np.unique(solid.patches[sp.faces[face]])
+    whole = np.count_nonzero(np.isin(solid.patches, named)) == len(sp.faces[face])
+    if whole and np.isin(named, surface.patches).all():
+        return np.asarray(surface.corners[np.isin(surface.patches, named)])
+    return np.asarray(solid.points[solid.facets[sp.faces[face]]])
 
 
 def bed_form(u: Any, v: Any, bed: Bed, one: Any) -> Any:
