@@ -52,7 +52,7 @@ validate: .venv/.dev
 .venv/.run: requirements/run.txt scripts/check_python.py scripts/complete_blas.py
 	@command -v $(PYTHON) >/dev/null || { echo "$(PYTHON) was not found. On Debian: apt-get install python3 python3-venv"; exit 1; }
 	@$(PYTHON) scripts/check_python.py
-	@echo 'Installing the locked libraries into .venv, once (about 160 MB to fetch, 650 MB on disk).'
+	@echo 'Installing the locked libraries into .venv, once (about 290 MB to fetch, 1 GB on disk).'
 	@rm -rf .venv
 	@$(PYTHON) -m venv .venv
 	@$(INSTALL) --only-binary=:all: --require-hashes -r requirements/run.txt
