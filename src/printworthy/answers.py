@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import fields, replace
 from importlib.metadata import version
+from pathlib import Path
 
 from pydantic import ConfigDict, TypeAdapter
 
-from printworthy.inputs import Job, Part, PartMaking
+from printworthy.inputs import CouponSet, DimensionSet, FatigueSet, Job, Part, Weighing
 from printworthy.results import PartAssessment, Refusal, SurfaceField
 from printworthy.strength import Turning
 from printworthy.workspace.cache import Cache
@@ -47,16 +49,39 @@ def turning_of(cache: Cache, key: str) -> Turning | None:
 
 def part_key(job: Job, part: Part) -> str:
     """Hash of everything a part's assessment depends on: text, geometry, cards, coupons, rules, program, libraries."""
+    return cache_key(depends_on(job, part))
+
+
+def depends_on(job: Job, part: Part) -> Mapping[str, object]:
+    """Everything a part's assessment depends on, by the name a person knows it by: file, card, library."""
     # The mechanism reaches a part through its cases alone: another rake asks only the parts anew whose loads it moves.
     machine = replace(job.vehicle, machine=None, events=(), metal=())
+    stated = {f.name: getattr(part, f.name) for f in fields(part) if f.name not in ("geometry", "cases", "making")}
     cards = [job.cards[name] for name in sorted({part.material, *part.alternatives, COMPARED_METAL})]
     names = {card.name for card in cards}
-    coupons = [c for c in job.coupons if c.material in names]
-    tests = [t for t in job.fatigue if t.material in names]
-    weighings = [w for w in job.weighings if w.part == part.name]
-    measured = [d for d in job.dimensions if d.part == part.name]
-    programs = [f"{name} {version(name)}" for name in ("printworthy", *LIBRARIES)]
-    how = PartMaking(walls=part.making.walls)  # prices and dates change nothing here
-    printers = [job.workshop.printer_of(card.name) for card in cards]
-    stated = replace(part, making=how)
-    return cache_key(stated, printers, machine, cards, coupons, tests, weighings, measured, job.rules, programs)
+    evidence: list[CouponSet | FatigueSet | Weighing | DimensionSet] = [
+        *(c for c in job.coupons if c.material in names),
+        *(t for t in job.fatigue if t.material in names),
+        *(w for w in job.weighings if w.part == part.name),
+        *(d for d in job.dimensions if d.part == part.name),
+    ]
+    measured: dict[str, list[object]] = {}
+    for one in evidence:
+        measured.setdefault(named(one.place.file, job.root), []).append(one)
+    return {
+        "vehicle.toml": machine,
+        # prices and dates change nothing here
+        named(part.place.file, job.root) if part.place else f"part {part.name}": (stated, part.making.walls),
+        "load cases (vehicle, part, logs)": part.cases,
+        named(part.geometry.path, job.root): part.geometry,
+        **{f"card {card.name}": (card, job.workshop.printer_of(card.name)) for card in cards},
+        **measured,
+        "rules": job.rules,
+        **{f"library {name}": version(name) for name in LIBRARIES},
+        "program": version("printworthy"),
+    }
+
+
+def named(path: Path, root: Path) -> str:
+    """A file as a person calls it: from the workspace on."""
+    return path.relative_to(root).as_posix() if path.is_relative_to(root) else path.as_posix()

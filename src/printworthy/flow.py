@@ -77,16 +77,18 @@ def assess(
 def varied(before: Job, after: Job, cache: Cache, progress: Progress, *, solve: bool) -> Varied:
     """What other figures of the vehicle do: handling, loads, verdicts, scaled from what is kept of the parts. `solve`:
     parts that cannot be scaled are assessed as they would be. Raises InputError for a vehicle without mechanism."""
-    found = []
+    found, solved = [], []
     for old, new in zip(before.parts, after.parts, strict=True):
         kept = from_cache(before, old, cache)
         known = kept[0] if kept is not None and isinstance(kept[0], PartAssessment) else None
+        solved += [] if known is None else [known]
         if old.mounting is None or old.role in before.rules.metal_roles:
             continue
         found.append(verdict.changed(old, new, known, after))
     open_ = tuple(c.part for c in found if not c.word[1]) if solve else ()
     anew = {p.part: p for p in assess(after, cache, progress, open_)[0].parts} if open_ else {}
-    return Varied(ride.compared(before, after), tuple(verdict.solved(c, anew.get(c.part)) for c in found))
+    changes = tuple(verdict.solved(c, anew.get(c.part)) for c in found)
+    return Varied(ride.compared(before, after), changes, verdict.dropped(before, after, tuple(solved)))
 
 
 def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress) -> Answer:
@@ -118,11 +120,8 @@ def decided(
     ready = strength.prepared(solid, {name: shape.select(solid, face) for name, face in part.faces.items()})
     study = options.study(job, part, ready, cards)
     found, turning = options.searched(study, tell)
-    judged = [
-        options.option(study, card, direction, tell)
-        for card in cards
-        for direction in options.directions(part, found.chosen)
-    ]
+    upward = options.directions(part, found.chosen)
+    judged = [option for card in cards for option in options.judged(study, card, upward, tell)]
     chosen = verdict.choose(judged, part)
     tell("mesh error", 0.0)
     full = options.filled(study, judged[chosen])
@@ -148,6 +147,7 @@ def decided(
         printing=making.layers(job, part, solid.surface, best, tell),
         solid=full and replace(full, printing=making.layers(job, replace(part, fill=None), solid.surface, best, tell)),
         yardsticks=options.yardsticks(study, best),
+        care=verdict.care(part, job.cards[best.result.material], job.vehicle, job.rules, best),
     )
     return done, options.skin(study, best), turning
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -90,6 +90,13 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
     return strength.search(model, at.ready, design, at.factor, printer, strength.Settings(), tell)
 
 
+def judged(at: Study, card: MaterialCard, directions: Sequence[Vector], tell: Tell) -> list[Option]:
+    """One material built in each of several directions."""
+    tell(f"{card.name}, {len(directions)} directions", 0.0)
+    strength.solve_together(at.models[card.name], directions)
+    return [option(at, card, direction, tell) for direction in directions]
+
+
 def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Option:
     """One material built one way, judged."""
     tell(f"{card.name}, {words(direction)} up", 0.0)
@@ -127,7 +134,8 @@ def sharpened(at: Study, option: Option, full: SolidOption | None) -> Option:
     result, design, card = option.result, option.design, job.cards[option.result.material]
     model = at.models[card.name]
     surface = None if ready.solid.report.curved else ready.solid.surface
-    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface)
+    gain = strength.relief(at.heating.of(card.name, result.direction), card, design, at.tops[card.name])
+    bracket = strength.bracket(model, card, design, result.direction, result.factor, surface, gain)
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
     checks = (*option.checks, *strength.buckling(model, result))

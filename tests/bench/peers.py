@@ -19,23 +19,23 @@ from skfem.helpers import sym_grad
 from printworthy.strength import Model
 from printworthy.strength.criteria import Strengths, by_mode
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_stiffness, strain_rotation, tensor
-from printworthy.strength.system import _assemble
+from printworthy.strength.system import assembled
 
 TOLERANCE = 1e-6
 
 
 def ngsolve_preconditioned(m: Model, directions: np.ndarray) -> list[float]:
     """NGSolve's own factor of the averaged stiffness for all; its conjugate gradients for every direction and case."""
-    _assemble(m.form, m.constants, isotropic_mean(m.stiffness))
+    matrix = assembled(m, isotropic_mean(m.stiffness))
     with ng.TaskManager():
-        factor = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
+        factor = matrix.Inverse(m.free, inverse="sparsecholesky")
         return [_preconditioned(m, factor, n) for n in directions]
 
 
 def _preconditioned(m: Model, factor: Any, n: np.ndarray) -> float:
-    _assemble(m.form, m.constants, part_stiffness(m.stiffness, n))
-    x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
-    solver = CGSolver(m.form.mat, factor, tol=TOLERANCE, maxiter=400)
+    matrix = assembled(m, part_stiffness(m.stiffness, n))
+    x, y = matrix.CreateColVector(), matrix.CreateColVector()
+    solver = CGSolver(matrix, factor, tol=TOLERANCE, maxiter=400)
     worst = 0.0
     for force in m.loads:
         x.FV().NumPy()[:] = np.where(m.supported.held, 0.0, force)
@@ -50,11 +50,11 @@ def ngsolve_factored(m: Model, directions: np.ndarray) -> list[float]:
     """Assembled and factored again for every direction, then one back-solve for every case."""
     peaks = []
     for n in directions:
-        _assemble(m.form, m.constants, part_stiffness(m.stiffness, n))
-        x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
+        matrix = assembled(m, part_stiffness(m.stiffness, n))
+        x, y = matrix.CreateColVector(), matrix.CreateColVector()
         worst = 0.0
         with ng.TaskManager():
-            inverse = m.form.mat.Inverse(m.free, inverse="sparsecholesky")
+            inverse = matrix.Inverse(m.free, inverse="sparsecholesky")
             for force in m.loads:
                 x.FV().NumPy()[:] = force
                 y.data = inverse * x

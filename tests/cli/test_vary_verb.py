@@ -44,6 +44,12 @@ def test_trail_and_loads_change_and_nothing_is_written(folder: Path) -> None:
     assert (folder / "vehicle.toml").read_bytes() == before
 
 
+def test_a_drop_limit_that_cannot_be_told_says_why(folder: Path) -> None:
+    told = CliRunner().invoke(app, ["vary", str(folder), "rider.mass=90 kg"])
+    assert "no drop limit before: Foot peg lies in the load path and is not decided" in told.stdout
+    assert "no drop limit after: Foot peg" in told.stdout
+
+
 def test_the_tables_say_what_is_not_known(folder: Path) -> None:
     told = CliRunner().invoke(app, ["vary", str(folder), "mass.supplies on the front rack.mass=50 kg"])
     assert told.exit_code == 0

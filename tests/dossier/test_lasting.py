@@ -59,7 +59,8 @@ def test_every_test_and_every_case_that_repeats_is_in_the_picture() -> None:
     groups = {g.get("class"): len(g) for g in read.iter() if (g.get("class") or "").startswith("points ")}
     assert groups == {"points disc": 5, "points ring": 1, "points square": 1}
     assert sum("curve" in (e.get("class") or "") for e in read.iter()) == 2
-    assert "standing <i>" in {e.text for e in read.iter()}
+    assert "A" in {e.text for e in read.iter()}
+    assert ("A", "standing <i>") in picture.key
     assert "INVENTED" in picture.caption
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import combinations, pairwise
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from printworthy.dossier import sheet
-from printworthy.dossier.plot import TOP, Axis, plot
+from printworthy.dossier.plot import LINE, TOP, Axis, plot
 
 
 @given(st.floats(-1e4, 1e4), st.floats(1e-3, 1e5))
@@ -47,3 +48,32 @@ def test_everything_asked_for_is_in_the_drawing() -> None:
     assert {"Mon", "Tue", "day", "pieces", "printed", "wanted", "due", "<b>user's text</b>"} <= text
     classes = [c for e in read.iter() for c in (e.get("class") or "").split()]
     assert all(name in classes for name in ("band", "dashed", "square", "block", "limit"))
+
+
+def test_names_of_lines_keep_apart_and_near_their_lines() -> None:
+    drawn = plot(Axis("x", 0, 10), Axis("y", 0, 100), height=200)
+    drawn.ends([(50, "A"), (50, "B"), (51, "C"), (90, "D"), (0, "E")])
+    read = {e.text: float(e.get("y") or 0) - 5 for e in ET.fromstring(drawn.text()).iter() if (e.text or "") in "ABCDE"}
+    places = sorted(read.values())
+    assert all(b - a >= LINE - 0.11 for a, b in pairwise(places))
+    assert read["D"] == pytest.approx(drawn.at(10, 90)[1], abs=0.1)
+    assert read["E"] == pytest.approx(TOP + 200, abs=0.1)
+    middle = sorted(read[k] for k in "ABC")[1]
+    assert middle == pytest.approx(drawn.at(10, 50.33)[1], abs=0.2)  # the three lie about their mean
+
+
+def test_a_word_beside_a_place_covers_no_other() -> None:
+    drawn = plot(Axis("x", 0, 10), Axis("y", 0, 100), height=200)
+    for _ in range(4):
+        drawn.name(5, 50, "ab")
+    boxes = drawn.taken
+    assert len(boxes) == 4
+    assert not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3] for a, b in combinations(boxes, 2))
+
+
+def test_the_last_figure_of_an_axis_ends_inside_the_drawing() -> None:
+    drawn = plot(Axis("pieces", 1, 1e5, log=True), Axis("y", 0, 1))
+    (last,) = [e for e in ET.fromstring(drawn.text()).iter() if len(e.text or "") > 6]
+    assert (last.text or "").startswith("100")
+    assert "end" in (last.get("class") or "")
+    assert float(last.get("x") or 0) < sheet.WIDTH

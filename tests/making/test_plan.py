@@ -91,7 +91,7 @@ def test_a_set_is_laid_on_beds_scheduled_and_costed() -> None:
     assert found.spares.plans[0].mean == pytest.approx(0.1 * 2 * 30 * 6)
     assert found.spares.chosen is not None
     assert found.spares.chosen.mass <= 30
-    assert any("metal: do not print" in w for w in found.spares.words)
+    assert "do not print, so no printed spares are planned: metal" in found.spares.words
 
 
 def test_a_part_too_large_says_by_how_much_and_which_way_it_would_fit() -> None:
@@ -109,6 +109,14 @@ def test_a_bar_longer_than_every_side_fits_across_the_diagonal() -> None:
     found = plan([thing("bar", block(300, 8, 8))])
     assert found.refusals == ()
     assert found.parts[0].printer == "p"
+
+
+def test_a_part_that_leaves_no_clearance_is_told_and_the_others_are_planned() -> None:
+    # 248 + 3 mm of clearance are more than 250; the plan goes on without it
+    found = plan([thing("plate", block(248, 208, 5)), thing("small", block(20, 20, 20))])
+    (line,) = found.refusals
+    assert line.startswith("plate: it fits p as it is built only without the 3 mm kept free")
+    assert [p.part for b in found.beds for p in b.pieces] == ["small"]
 
 
 def test_a_material_nobody_runs() -> None:

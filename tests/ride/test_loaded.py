@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from printworthy import demo, flow, ride, workspace
@@ -94,7 +95,7 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
         ('length = "500 mm"', 'slope = "3 deg"', 'knows no "slope"'),
         ('multiple = 1.5', 'multiple = 50', "outside what this event is computed for"),
         ('[front.suspension]', '[front.suspensions]', "not known here"),
-        ('pegs = "480, 166, 312 mm"', '', "does not say where the pegs is"),
+        ('pegs = "480, 166, 312 mm"', '', '[joints] lacks "pegs"'),
     ],
 )  # fmt: skip
 def test_bad_vehicles_are_told_in_one_line(folder: Path, tmp_path: Path, old: str, new: str, line: str) -> None:
@@ -108,6 +109,16 @@ def test_a_negative_trail_is_legal_and_warned_of(job: Job) -> None:
     figures = {h.name: h for h in ride.handling(replace(machine, offset=120.0))}
     assert figures["trail"].value < 0
     assert "does not steer itself straight" in figures["trail"].warning
+    (line, *_) = ride.remarks(replace(machine, offset=120.0))
+    assert "vehicle.toml:" in line
+    assert "does not steer itself straight" in line
+
+
+def test_what_an_event_lacks_is_told_at_the_event(folder: Path, tmp_path: Path) -> None:
+    lines = broken(folder, tmp_path, 'tyre_rate = "120 N/mm"', "")
+    assert any('(event[8]): event "wheels over a step": the front tyre\'s rate is not stated' in x for x in lines), (
+        lines
+    )
 
 
 def test_the_drop_limit_is_shown_only_where_all_is_known(job: Job) -> None:
@@ -116,6 +127,9 @@ def test_the_drop_limit_is_shown_only_where_all_is_known(job: Job) -> None:
     assert shown is not None
     heights = [p.height for p in shown.parts if p.height is not None]
     assert heights == sorted(heights)
+    for p in shown.parts:  # used above 1 at the height stated where that is above the height at which it goes
+        assert (p.stated >= 1) == (p.height is not None and p.height <= shown.height)
+        assert np.interp(shown.height, p.heights, p.used) == pytest.approx(p.stated, rel=0.05)
     assert "Not a safe height" in shown.words
     undecided = ride.drop_limit(job.vehicle, job.parts, {**known, "foot-peg": ride.Usage("not decided", {})})
     assert undecided is not None

@@ -16,6 +16,7 @@ from printworthy.ride.standards import ORDER
 from printworthy.ride.standards import test as named
 from printworthy.ride.yardsticks import BY_ROLE, yardsticks
 
+SIDES = ("left", "right")
 AXLE_TO_YOKE = 520.0  # [mm] lower bearing above the ground; the wheel's radius is 165
 
 
@@ -58,6 +59,30 @@ def test_a_bar_clamp_bears_the_moment_of_its_end() -> None:
     assert about == pytest.approx(np.cross(lever, down), rel=1e-6, abs=1.0)
 
 
+def test_a_bar_clamp_bears_the_twist_about_the_steerer() -> None:
+    # by hand: 40 N m about the steering axis, by both risers together: their moments, and their forces 120 mm apart
+    m = carrier()
+    each = [{c.name: c for c in yardsticks(_clamp(side), m)}["stem on the steerer, twisted"] for side in SIDES]
+    forces = [total(c) for c in each]
+    moments = [total(c, ("moment", "bearing moment")) for c in each]
+    about = np.cross((0, 60, 0), forces[0]) + np.cross((0, -60, 0), forces[1]) + moments[0] + moments[1]
+    tilt = np.radians(m.rake)
+    assert sum(forces) == pytest.approx([0, 0, 0], abs=1e-6)
+    assert about == pytest.approx(40e3 * np.array([-np.sin(tilt), 0, np.cos(tilt)]), rel=1e-6, abs=1e-3)
+
+
+def test_a_swing_arm_bears_its_share_of_the_frame_test() -> None:
+    # by hand: the beam on two axles; 1000 N stand 70 mm behind the seat, the rear axle takes (p - x) / p of them
+    m = carrier()
+    assert m.joints.seat is not None
+    arm = part("swing arm", {"a": (0, 0, 165)}, {"axle": ("a",)}, on="swing arm")
+    (case,) = yardsticks(arm, m)
+    share = 1 - (m.joints.seat[0] - 70) / m.wheelbase
+    assert np.linalg.norm(total(case)) == pytest.approx(1000 * share, rel=1e-6)
+    assert case.duty is not None
+    assert case.duty.cycles[0].count == 50_000
+
+
 def _clamp(side: str) -> Part:
     y = 60.0 if side == "left" else -60.0
     return part("bar clamp", {"b": (780.0, y, 850.0)}, {"bar": ("b",)}, side=side)
@@ -89,7 +114,7 @@ def test_every_test_of_a_role_is_listed_and_unstated_geometry_leaves_it_out() ->
     m = carrier()
     bare = replace(m, joints=replace(m.joints, grips=None))
     names = {c.name for c in yardsticks(_clamp("left"), bare)}
-    assert names == {"stem, bent forward", "bar in its stem, twisted"}
+    assert names == {"stem, bent forward", "bar in its stem, twisted", "stem on the steerer, twisted"}
     assert yardsticks(part("seat shell", {}, {}), m) == ()
 
 

@@ -86,22 +86,24 @@ def test_faceted_hole_is_not_refined_below_its_facets() -> None:
     assert not free.converging
 
 
-def test_hole_of_flats_in_a_triangle_file_is_meshed_round() -> None:
+@pytest.mark.parametrize("size", [0.4, 0.5, 0.6])
+def test_hole_of_flats_in_a_triangle_file_is_meshed_round(size: float) -> None:
     half = 1 / 0.3
-    specimen = holed(3 * half, half, 1.0, 0.5, 16, turn=0.0, stl=True)
+    specimen = holed(3 * half, half, 1.0, size, 16, turn=0.0, stl=True)
     solid = specimen.model.space.solid
     assert not solid.report.curved
     found = bracket(specimen.model, CARD, UNIT, UP, 1.0, solid.surface)
     assert found.converging
     assert found.facet_length is None
-    assert found.low <= 1.01 * HOWLAND[0.3]
-    assert found.limit == pytest.approx(HOWLAND[0.3], rel=0.01)
+    assert found.high is not None
+    assert found.low <= HOWLAND[0.3] <= found.high
+    assert found.high - found.low < 0.08 * found.fine  # narrower than what a polygon's corners would add
     made = smoothed(solid, specimen.model.space.faces)
     assert made is not None
     on_hole = np.unique(made[0].facets[made[0].patches == 6])
     assert np.hypot(*made[0].points[on_hole, :2].T) == pytest.approx(1.0, abs=1e-6)
     flats, round_ = 2 * np.sin(np.pi / 8), np.pi / 4  # areas of the quarter of the hole
-    assert solid.volume == pytest.approx(3 * half**2 - flats, abs=2e-3)
+    assert solid.volume == pytest.approx(3 * half**2 - flats, abs=7e-3)  # as near as the mesher keeps to the flats
     assert made[0].volume == pytest.approx(3 * half**2 - round_, abs=2e-3)
 
 

@@ -49,6 +49,9 @@ def test_bead(width: float, layer: float, area: float, pitch: float) -> None:
 
 
 def test_flow_bound() -> None:
+    for width, layer, flow in ((0.42, 0.2, 4.5250), (0.48, 0.2, 5.2450), (0.50, 0.25, 6.6952), (0.60, 0.30, 9.6412)):
+        speed = flow_limited(1e9, flow, bead_area(width, layer))
+        compare(speed, 60.0, rel=2e-5, source=BEAD, quantity=f"speed at {flow} mm3/s, {width:g} x {layer:g} mm [mm/s]")
     speed = flow_limited(1e9, 24.0, bead_area(0.50, 0.25))
     compare(speed, 215.08, rel=1e-4, source=BEAD, quantity="speed at 24 mm3/s, 0.5 x 0.25 mm [mm/s]")
 

@@ -15,13 +15,14 @@ from compare import Source, compare
 from printworthy.evidence import basis, between_batch_limit, tolerance_factor
 from printworthy.evidence.coupons import spread
 from printworthy.evidence.equivalence import acceptance, mean_change, modified_cv
-from printworthy.evidence.fits import fits
+from printworthy.evidence.fits import fits, significance
 from printworthy.evidence.outliers import critical_residual, largest_residual
 
 BOOK = "CMH-17-1G Vol. 1 (2012)"
 SET = Source(f"{BOOK}, worked set of 18", "STAT17 results in cmstatr test-basis.R and test-adtest.R", "found")
 FACTORS = Source(f"{BOOK}, tolerance factors", "tables of kB and kA", "found")
 HK = Source(f"{BOOK}, Hanson-Koopmans factors", "Table 8.5.14", "found")
+LEVELS = Source("Lawless 1982, critical values of Anderson-Darling", "p. 455 and 458, cmstatr test-adtest.R", "found")
 RANKS = Source(f"{BOOK}, order statistics", "Tables 8.5.12 and 8.5.13", "found")
 MNR = Source(f"{BOOK}, maximum normed residual", "Table 8.5.7 and 8.3.11.1.1", "found")
 ANOVA = Source(f"{BOOK}, batches", "8.3.11.2.2", "found")
@@ -100,6 +101,19 @@ def test_fits_of_the_worked_set() -> None:
         compare(fit.significance, level, abs=0.002, source=SET, quantity=f"significance level, {fit.family}")
 
 
+def test_significance_at_critical_values() -> None:
+    """Lawless 1982, p. 458 (normal) and 455 (Weibull), as carried in cmstatr test-adtest.R: levels of the corrected
+    statistic. The formula of the handbook is a fit of them."""
+    normal = {0.15: 0.576, 0.10: 0.656, 0.05: 0.787, 0.025: 0.918, 0.01: 1.092}
+    weibull = {0.25: 0.474, 0.10: 0.637, 0.05: 0.757, 0.025: 0.877, 0.01: 1.038}
+    many = 10**9  # the statistic itself is the corrected one
+    for family, table in (("normal", normal), ("Weibull", weibull)):
+        for level, critical in table.items():
+            found = significance(family, critical, many)  # type: ignore[arg-type]
+            compare(found, level, rel=0.06, source=LEVELS, quantity=f"{family}: level of {critical}",
+                    why="the formula is a fit of the tables")  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("n", "order", "k"),
     [(3, 3, 7.859), (5, 4, 4.101), (6, 5, 3.064), (10, 6, 2.137), (15, 8, 1.540), (18, 9, 1.354), (20, 10, 1.253),
@@ -157,6 +171,13 @@ def test_equivalence() -> None:
         compare(found.lowest_allowed, lowest, rel=1e-4, source=EQUIVALENT, quantity=f"lowest allowed, {name}")
         compare(found.mean_allowed, mean, rel=1e-4, source=EQUIVALENT, quantity=f"mean allowed, {name}")
         assert found.accepted
+    raised = acceptance(100.0, 5.5, [100.0] * 6, 0.01, modified=True)  # n = 6 alone sets the limits
+    for limit, published, name in (
+        (raised.lowest_allowed, 78.88367, "lowest"),
+        (raised.mean_allowed, 92.95069, "mean"),
+    ):
+        quantity = f"{name} allowed, mean 100, deviation 5.5, n = 6, 1 %, modified scatter"
+        compare(limit, published, rel=1e-4, source=EQUIVALENT, quantity=quantity)
     why = "inputs given to three digits"
     for modified, t, low, high, changed in ((False, -3.565, 9.115, 9.365, True), (True, -1.165, 8.857, 9.623, False)):
         change = mean_change((28, 9.24, 0.162), (9, 9.02, 0.15785), modified=modified)

@@ -21,5 +21,12 @@ def test_modulus_at_the_reading() -> None:
         compare(modulus_at_hdt(stress, start), modulus, abs=0.06, source=SOURCE, quantity=name, why="1 decimal")
 
 
+def test_the_upper_bound_of_a_stiff_start() -> None:
+    # sigma / 0.002: what the reading would say if the bar did not bend at all while it was loaded
+    for stress, modulus in ((1.80, 900.0), (0.45, 225.0), (8.00, 4000.0)):
+        name = f"E at the reading, {stress:g} MPa, no strain of loading"
+        compare(modulus_at_hdt(stress, float("inf")), modulus, rel=1e-9, source=SOURCE, quantity=name)
+
+
 def test_shift() -> None:
     compare(shift_factor(120, 100), -4.8715, abs=6e-5, source=WLF, quantity="log10 aT")

@@ -30,6 +30,8 @@ CAPPED = Source(
 )
 POINT = Source("Brewer and Lagace 1988, delamination", "s33 30, t13 20, t23 10; Z 70, S 40 MPa", "derived")
 
+GLASS = Source("Hashin 1980, matrix in tension", "E-glass/LY556, transverse 20, shear 40 MPa", "derived")
+
 PRINT = transversely_isotropic(8000.0, 3000.0, 0.35, 0.40, 1100.0)
 MODULI = {0: 8000.0, 15: 6215.89, 30: 4117.76, 45: 3156.01, 60: 2881.70, 75: 2929.97, 90: 3000.0}
 SEPARATED = {
@@ -74,6 +76,13 @@ def test_worked_point() -> None:
     closed = between_layers_tension(stress * (1, 1, -1, 1, 1, 1), 70.0, 40.0)
     compare(closed**2, 0.3125, rel=1e-5, source=POINT, quantity="index, pressed together")
     compare(1 / closed, 1.78885, rel=1e-5, source=POINT, quantity="load factor, pressed together")
+
+
+def test_matrix_tension_of_a_glass_lamina() -> None:
+    # lamina strengths of the World-Wide Failure Exercise (Soden, Hinton, Kaddour 1998, from memory): 35 and 72 MPa
+    index = between_layers_tension(np.array([0, 0, 20.0, 40.0, 0, 0]), 35.0, 72.0)
+    compare(index**2, 0.635173, rel=1e-5, source=GLASS, quantity="index")
+    compare(1 / index, 1.25474, rel=1e-5, source=GLASS, quantity="load factor")
 
 
 def test_hill_surface_is_open_for_150_over_70() -> None:

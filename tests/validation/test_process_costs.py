@@ -70,10 +70,15 @@ def test_rates() -> None:
     compare(rate, 0.4950, rel=1e-9, source=PLAIN, quantity="hour of a 6000 EUR machine with power [EUR]")
     number = alternatives.break_even(12 / 0.92, 18_000, 1.60)
     compare(number, 1572.95, rel=1e-5, source=PLAIN, quantity="break-even at 92 % yield [pieces]")
-    for n, share in ((2, 0.8), (10, 0.4765), (100, 0.2271)):
-        found = cost.unit_time(1.0, n, 0.8)
-        compare(found, share, abs=6e-5, source=PLAIN, quantity=f"80 % learning, piece {n} over the first")
-    total = sum(cost.unit_time(1.0, n, 0.8) for n in range(1, 101))
-    compare(total, 32.651, abs=6e-4, source=PLAIN, quantity="80 % learning, sum of 100")
+    pieces = {0.8: {2: 0.8, 4: 0.64, 8: 0.512, 10: 0.4765, 50: 0.2838, 100: 0.2271}, 0.9: {10: 0.7047, 100: 0.4966}}
+    sums = {0.8: {10: (6.3154, 6e-5), 100: (32.651, 6e-4)}, 0.9: {10: (7.9945, 6e-5), 100: (58.141, 6e-4)}}
+    for share, table in pieces.items():
+        for n, of_first in table.items():
+            found = cost.unit_time(1.0, n, share)
+            name = f"{100 * share:g} % learning, piece {n} over the first"
+            compare(found, of_first, abs=6e-5, source=PLAIN, quantity=name)
+        for n, (whole, near) in sums[share].items():
+            total = sum(cost.unit_time(1.0, k, share) for k in range(1, n + 1))
+            compare(total, whole, abs=near, source=PLAIN, quantity=f"{100 * share:g} % learning, sum of {n}")
     needed = cost.machines_needed(10_000, 6.5, 8760, 0.75)
     compare(needed, 10, abs=0.1, source=PLAIN, quantity="machines for 10 000 pieces of 6.5 h")

@@ -17,6 +17,7 @@ from machines import event, fall, rigid
 
 from printworthy.ride import events, halfcar, vehicle
 from printworthy.ride.mechanism import Instant, balance
+from printworthy.ride.standards import wheel_bending
 
 STATICS = Source("Single-track vehicle, closed form", "load transfer, wheel lift, trail", "derived")
 LANDING = Source("Fall on a linear spring, closed form", "energy balance, no damping", "derived")
@@ -75,3 +76,9 @@ def test_landing_on_linear_springs(mass: float, height: float, rate: float, forc
     compare(peak, force, rel=1e-4, source=LANDING, quantity=f"peak force, {name} [N]")
     stroke = float(-run.positions[0, 0].min())
     compare(stroke, force / rate, rel=1e-4, source=LANDING, quantity=f"stroke, {name} [mm]")
+
+
+def test_rotating_bending_of_a_wheel() -> None:
+    source = Source("IS 10694-4, two-wheeler wheels in rotating bending", "moment S m F R", "found")
+    moment = wheel_bending(1500.0, 290.0) / 1000
+    compare(moment, 213.15, rel=1e-9, source=source, quantity="load 1500 N, loaded radius 290 mm [N m]")

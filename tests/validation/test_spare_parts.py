@@ -45,28 +45,39 @@ def test_order_point() -> None:
     compare(cost, 107.92358063, rel=1e-9, source=SNYDER, quantity="(r, Q), Poisson: cost")
 
 
-@pytest.mark.parametrize(
-    ("mean", "stock", "fill", "short"),
-    [
-        (0.5, 1, 0.60653, 0.10653),
-        (0.5, 3, 0.98561, 0.00194),
-        (1, 2, 0.73576, 0.10364),
-        (2, 0, 0.0, 2.0),
-        (2, 4, 0.85712, 0.07514),
-        (5, 6, 0.61596, 0.49330),
-        (5, 10, 0.96817, 0.02219),
-    ],
-)
-def test_base_stock(mean: float, stock: int, fill: float, short: float) -> None:
-    name = f"mean {mean:g}, stock {stock}"
-    compare(spares.fill_rate(mean, stock), fill, abs=6e-6, source=BASE, quantity=f"{name}: fill rate")
-    compare(spares.shortage(mean, stock), short, abs=6e-6, source=BASE, quantity=f"{name}: shortage")
+TABLE: dict[float, dict[int, tuple[float, float]]] = {  # by mean and stock: fill rate, shortage
+    0.5: {0: (0, 0.5), 1: (0.60653, 0.10653), 2: (0.90980, 0.01633), 3: (0.98561, 0.00194), 4: (0.99825, 0.00019),
+          5: (0.99983, 0.00002)},
+    1: {0: (0, 1), 1: (0.36788, 0.36788), 2: (0.73576, 0.10364), 3: (0.91970, 0.02334), 4: (0.98101, 0.00435),
+        5: (0.99634, 0.00069), 6: (0.99941, 0.00009)},
+    2: {0: (0, 2), 1: (0.13534, 1.13534), 2: (0.40601, 0.54134), 3: (0.67668, 0.21802), 4: (0.85712, 0.07514),
+        5: (0.94735, 0.02249), 6: (0.98344, 0.00592), 8: (0.99890, 0.00029)},
+    5: {0: (0, 5), 1: (0.00674, 4.00674), 2: (0.04043, 3.04717), 3: (0.12465, 2.17182), 4: (0.26503, 1.43684),
+        5: (0.44049, 0.87734), 6: (0.61596, 0.49330), 8: (0.86663, 0.12211), 10: (0.96817, 0.02219)},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("mean", TABLE)
+def test_base_stock(mean: float) -> None:
+    for stock, (fill, short) in TABLE[mean].items():
+        name = f"mean {mean:g}, stock {stock}"
+        compare(spares.fill_rate(mean, stock), fill, abs=6e-6, source=BASE, quantity=f"{name}: fill rate")
+        compare(spares.shortage(mean, stock), short, abs=6e-6, source=BASE, quantity=f"{name}: shortage")
 
 
 def test_last_order() -> None:
     found = spares.last_order(rate=8, years=5, piece=25, instead=115)
     compare(found.pieces, 45, abs=0.1, source=LAST, quantity="mean 40, 90 under, 25 over: pieces")
-    compare(spares.base_stock(40, 0.95) - 1, 51, abs=0.1, source=LAST, quantity="mean 40, 95 % sure: pieces")
+    for sure, pieces, chance in ((0.95, 51, 0.961260), (0.99, 55, 0.990321)):
+        found_for = spares.base_stock(40, sure) - 1
+        compare(found_for, pieces, abs=0.1, source=LAST, quantity=f"mean 40, {100 * sure:g} % sure: pieces")
+        met = spares.fill_rate(40, pieces + 1)
+        compare(met, chance, abs=6e-7, source=LAST, quantity=f"mean 40, {pieces} pieces: chance that none lacks")
+    falling = sum(12 * 0.8**year for year in range(6))
+    compare(spares.base_stock(falling, 0.95) - 1, 55, abs=0.1, source=LAST,
+            quantity="demand falling from 12 by a fifth a year for six years, 95 % sure: pieces")  # fmt: skip
+    met = spares.fill_rate(falling, 56)
+    compare(met, 0.950223, abs=6e-7, source=LAST, quantity="the same: chance that none lacks")
     compare(spares.shortage(40, 0), 40, abs=1e-9, source=LAST, quantity="printed where none is bought")
     # Discounting: a fixed sum for every demand of a Poisson stream is worth rate * (1 - exp(-i H)) / i of it.
     paid = spares.last_order(rate=8, years=5, piece=1e6, instead=1.0, interest=0.07)

@@ -79,6 +79,16 @@ def test_exchanged_force_and_area_are_told(tmp_path: Path) -> None:
     assert "exchanged" in line
 
 
+def test_exchanged_columns_are_told_once_and_not_row_by_row(tmp_path: Path) -> None:
+    rows = "".join(ROW.replace("between layers,30", f"3{n},between layers") for n in range(5))
+    first, second = told(tmp_path, HEAD + rows)
+    assert first.startswith("a.csv:2 (direction): direction is a number (and in 4 more rows). Columns look exchanged")
+    assert second.startswith('a.csv:2 (strength): stress "between layers" has no number (and in 4 more rows)')
+    warm = "".join(ROW.replace(",30,MPa,23,", f",23,MPa,3{n},") for n in range(5))
+    (line,) = told(tmp_path, HEAD + warm)
+    assert "Strength and temperature look exchanged" in line
+
+
 def test_a_temperature_that_is_not_stated_is_said_to_be_assumed(tmp_path: Path) -> None:
     (coupons,) = sets(tmp_path, HEAD + ROW.replace(",23,", ",,"))
     assert coupons.temperature == 23.0
@@ -96,8 +106,8 @@ def test_a_temperature_that_is_not_stated_is_said_to_be_assumed(tmp_path: Path) 
         (",MPa,", ",,", ":2 (unit): unit is empty"),
         (",MPa,", ",MPA,", 'unit "MPA" is not known. Did you mean MPa'),
         (",MPa,", ",kN,", ':2 (unit): strength is given in "kN", a force'),
-        (",MPa,", ",kPa,", ":2 (strength): amounts to 0.03 MPa, which no coupon holds"),
-        (",MPa,", ",GPa,", ":2 (strength): amounts to 3e+04 MPa, which no coupon holds"),
+        (",MPa,", ",kPa,", "between which coupons break. It amounts to 0.03 MPa: check unit and area"),
+        (",MPa,", ",GPa,", "between which coupons break. It amounts to 3e+04 MPa: check unit and area"),
         (
             ",between layers,",
             ",betwen layers,",

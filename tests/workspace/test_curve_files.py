@@ -162,7 +162,7 @@ def test_a_set_of_curves(tmp_path: Path) -> None:
         ("s,petg,in layer,c1.txt,10,,50,own,no\n", "a.csv:2 (thickness): thickness is empty"),
         ("s,petg,in layer,c1.txt,10,-4,50,own,no\n", "a.csv:2 (thickness): is not above zero"),
         ("s,petg,in layer,c1.txt,10,4,,own,no\n", "c1.txt:2 (displacement): displacement without a gauge length"),
-        ("s,petg,in layer,c1.txt,0.01,4,50,own,no\n", "which no coupon holds"),
+        ("s,petg,in layer,c1.txt,0.01,4,50,own,no\n", "between which coupons break"),
         ("s,petg,in layer,../../c1.txt,10,4,50,own,no\n", "c1.txt"),
     ],
 )

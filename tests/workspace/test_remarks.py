@@ -22,6 +22,16 @@ def test_equal_values_and_unused_materials_are_pointed_out(sound: Sound) -> None
     assert "petg.csv:9: set p: no part names its material pla" in unused
 
 
+def test_sets_that_give_no_limit_are_pointed_out(sound: Sound) -> None:
+    path = sound.root / "evidence/petg.csv"
+    few = [line for line in path.read_text(encoding="utf-8").split("\n") if "33.0" not in line and "28.4" not in line]
+    path.write_text("\n".join(few), encoding="utf-8")
+    assert workspace.remarks(workspace.read(sound.root)) == ()  # three are enough
+    path.write_text("\n".join(line for line in few if "29.7" not in line), encoding="utf-8")
+    (line,) = workspace.remarks(workspace.read(sound.root))
+    assert line.endswith("petg.csv:4: set petg-up-1: 2 coupons give no lower limit. Break at least 3")
+
+
 def test_a_face_without_use_is_pointed_out(sound: Sound) -> None:
     line = sound.swap("[[support]]", '[faces.idle]\npatch = { point = "0, 0, 0 mm" }\n[[support]]')
     (idle,) = workspace.remarks(workspace.read(sound.root))

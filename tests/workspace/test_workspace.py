@@ -349,3 +349,18 @@ def test_no_damage_to_the_text_brings_anything_but_input_errors(sound: Sound, da
             assert "\n" not in str(problem)
     finally:
         path.write_bytes(original)
+
+
+def test_a_printer_card_and_parts_made_as_one_that_are_not_there(sound: Sound) -> None:
+    path = sound.root / "vehicle.toml"
+    path.write_text(
+        path.read_text(encoding="utf-8")
+        + '\n[[printers]]\nname = "warm"\ncard = "closed-machin"\nbuild_space = "300, 300, 300 mm"\n'
+        + '\n[[consolidation]]\nname = "one"\ninto = "lamp-braket"\nparts = ["lamp-bracket", "lid"]\n',
+        encoding="utf-8",
+    )
+    lines = sound.lines()
+    assert len(lines) == 3
+    assert '(printers[1].card): there is no printer card "closed-machin". Did you mean "closed-machine"?' in lines[0]
+    assert '(consolidation[1].into): there is no part "lamp-braket". Did you mean "lamp-bracket"?' in lines[1]
+    assert '(consolidation[1].parts): there is no part "lid". Parts are: lamp-bracket' in lines[2]

@@ -31,6 +31,10 @@ def test_the_examples_of_the_page_are_a_sound_workspace(sound: Sound) -> None:
     (sound.root / "vehicle.toml").write_text(machine, encoding="utf-8")
     (sound.root / "parts/foot-peg.toml").write_text(part, encoding="utf-8")
     (sound.root / "parts/foot-peg.stl").write_bytes(b"stands for a solid; the text alone is read here")
+    other = (sound.root / "parts/lamp-bracket.toml").read_text(encoding="utf-8")
+    for name in ("battery-tray", "tray-left", "tray-right"):  # parts that the machine's text names
+        text = other.replace('name = "lamp-bracket"', f'name = "{name}"')
+        (sound.root / f"parts/{name}.toml").write_text(text, encoding="utf-8")
     (sound.root / "cards").mkdir()
     (sound.root / "cards/my-petg.toml").write_text(card, encoding="utf-8")
     for number, table in enumerate(blocks("csv")):

@@ -9,7 +9,25 @@ import sys
 
 import typer
 
-from printworthy.cli import assess, check, coupons, demo, making, new, replan, serve, shape, vary
+from printworthy.cli import (
+    assess,
+    check,
+    compare,
+    coupons,
+    demo,
+    dossier,
+    exchange,
+    history,
+    log,
+    making,
+    new,
+    replan,
+    serve,
+    shape,
+    sign,
+    vary,
+    verify,
+)
 from printworthy.errors import Cancelled, InputError, PrintworthyError
 from printworthy.workspace import WorkspaceProblems
 
@@ -22,8 +40,28 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
-for verb in (new, check, assess, serve, vary, making, replan, demo, shape, coupons):
+for verb in (
+    new,
+    check,
+    assess,
+    serve,
+    vary,
+    making,
+    replan,
+    demo,
+    shape,
+    coupons,
+    log,
+    history,
+    sign,
+    verify,
+    dossier,
+    compare,
+):
     app.command(name=verb.NAME)(verb.run)
+app.command(name="export")(exchange.export)
+app.command(name="import")(exchange.unpack)
+app.command(name="results")(exchange.results)
 
 
 def main() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
 
@@ -11,9 +12,9 @@ from pydantic import TypeAdapter
 
 from printworthy import dossier, flow
 from printworthy.cli.show import console, progress_line, summary_table
-from printworthy.errors import TextError
+from printworthy.errors import NotComputed, TextError
 from printworthy.inputs import Job
-from printworthy.results import Assessment
+from printworthy.results import Assessment, SurfaceField
 from printworthy.workspace.cache import Cache
 
 NAME = "assess"
@@ -44,15 +45,36 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         done, fields = flow.assess(job, cache, progress, only)
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
-    path = dossier.write(done, fields, job, job.root / "dossier")
+    path = written(done, fields, job, remember(done, job))
     if json:
         print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201
     else:
         console().print(summary_table(done))
         for refusal in done.refusals:
             console().print(f"{refusal.part}: {refusal.line}", highlight=False, soft_wrap=True)
-        console().print(f"Dossier: {path}", highlight=False, soft_wrap=True)
+        if path is not None:
+            console().print(f"Dossier: {path}", highlight=False, soft_wrap=True)
     return exit_code(done)
+
+
+def written(done: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str]) -> Path | None:
+    """The dossier's path; None, after one line, where the folder cannot be written."""
+    try:
+        return dossier.write(done, fields, job, job.root / "dossier", ids)
+    except OSError as error:
+        print(f"{job.root / 'dossier'}: the dossier was not written ({error.strerror})", file=sys.stderr)  # noqa: T201
+        return None
+
+
+def remember(done: Assessment, job: Job) -> dict[str, str]:
+    """Record an assessment, the id of each part's; where that cannot be, say so in a line and go on."""
+    from printworthy.records import keeping  # here: a database library is slow to start
+
+    try:
+        return {part: entry.id for part, entry in keeping.keep(done, job).items()}
+    except NotComputed as stop:
+        print(f"{stop.where}: the assessment was not recorded ({stop.what})", file=sys.stderr)  # noqa: T201
+        return {}
 
 
 def exit_code(done: Assessment) -> int:

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from printworthy import flow, workspace
+from printworthy import flow, ride, workspace
 from printworthy.cli.show import console
 from printworthy.errors import InputError
 
@@ -24,7 +24,8 @@ def run(folder: Annotated[Path, typer.Argument(help="Workspace folder.")]) -> No
     problems: list[InputError] = flow.geometry_problems(job)
     for problem in problems:
         print(problem, file=sys.stderr)  # noqa: T201
-    for remark in workspace.remarks(job):
+    machine = job.vehicle.machine
+    for remark in (*workspace.remarks(job), *(ride.remarks(machine) if machine else ())):
         console().print(f"worth a look: {remark}", highlight=False, soft_wrap=True)
     if problems:
         raise typer.Exit(1)

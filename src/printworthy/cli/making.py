@@ -11,6 +11,7 @@ from rich.box import SIMPLE
 from rich.table import Table
 
 from printworthy import flow, making
+from printworthy.cli.assess import remember
 from printworthy.cli.replan import keep
 from printworthy.cli.show import console, mass_words, progress_line
 from printworthy.making import state
@@ -41,14 +42,15 @@ def run(
         console().print("No part was assessed, so that there is nothing to make.")
     else:
         console().print(table(found))
-        for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ())):
+        spares = () if found.spares else ("no fleet is stated under [demand], or it is 0: no spares are planned",)
+        for line in (*found.refusals, *((found.schedule.words,) if found.schedule else ()), *spares):
             console().print(line, highlight=False, soft_wrap=True)
     if plan is not None:
         plan.parent.mkdir(parents=True, exist_ok=True)
         keep(state.begin(job, done), plan)
         console().print(f"Wrote {plan} and {plan.with_suffix('.html')}", highlight=False, soft_wrap=True)
     if handover is not None:
-        for path in making.hand_over(job, done, handover):
+        for path in making.hand_over(job, done, handover, remember(done, job)):
             console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 

@@ -16,7 +16,7 @@ from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
 from printworthy.options import words
-from printworthy.results import Assessment, PartAssessment, ShapeReport, Varied
+from printworthy.results import Assessment, DropLimit, PartAssessment, ShapeReport, Varied
 from printworthy.strength import NEEDS
 
 PIPE_WIDTH = 140
@@ -30,12 +30,13 @@ def console() -> Console:
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
     """One line on the error stream that says which part is at what; what each needs is left standing above it."""
+    stream = Console(stderr=True)
     with Progress(
         SpinnerColumn(),
         TextColumn("{task.description}"),
         TimeElapsedColumn(),
-        console=Console(stderr=True),
-        disable=quiet,
+        console=stream,
+        disable=quiet or not stream.is_terminal,
     ) as bar:
         task = bar.add_task("reading", total=None)
 
@@ -94,6 +95,37 @@ def varied_tables(found: Varied, title: str) -> Iterator[Table]:
         table.add_row(part.part, part.governing, *loads, *used, part.word[0] or "not assessed", after, part.how)
     table.caption = "case: the governing one; load: its largest force on a face; used: utilisation, 1 is the limit"
     yield table
+    was, now = found.drop
+    if was is not None and now is not None and was.parts and now.parts:
+        yield _drop_table(was, now)
+
+
+def drop_lines(found: Varied) -> Iterator[str]:
+    """Why there is no drop limit before or after; else what it is not."""
+    for when, limit in zip(("before", "after"), found.drop, strict=True):
+        if limit is not None and limit.refused:
+            yield f"no drop limit {when}: {'; '.join(limit.refused)}"
+    if all(limit is not None and limit.parts for limit in found.drop):
+        yield found.drop[1].words  # type: ignore[union-attr]
+
+
+def _drop_table(was: DropLimit, now: DropLimit) -> Table:
+    """Heights at which parts go, and how far they are used at the height of the event, before and after."""
+    title = f"{now.event}: height at which a part reaches its limit (mm), and how far it is used at the height stated"
+    table = Table(box=SIMPLE, title=title)
+    for heading in ("part", "made as", "limit before", "after", f"used at {was.height:.4g}", f"at {now.height:.4g}"):
+        table.add_column(heading, justify="left" if heading in ("part", "made as") else "right")
+    before = {p.name: p for p in was.parts}
+    for p in now.parts:
+        old = before.get(p.name)
+        heights = (_height(q.height) for q in (old or p, p))
+        used = (f"{q.stated:.2f}" for q in (old or p, p))
+        table.add_row(p.name, "metal" if p.metal else "printed", *heights, *used)
+    return table
+
+
+def _height(mm: float | None) -> str:
+    return "not reached" if mm is None else f"{mm:.0f}" if mm >= 100 else f"{mm:.1f}"
 
 
 def mass_words(kg: float) -> str:

@@ -10,7 +10,7 @@ import typer
 from pydantic import TypeAdapter
 
 from printworthy import flow
-from printworthy.cli.show import console, progress_line, varied_tables
+from printworthy.cli.show import console, drop_lines, progress_line, varied_tables
 from printworthy.errors import TextError
 from printworthy.results import Varied
 from printworthy.workspace.cache import Cache
@@ -26,10 +26,12 @@ def run(
     solve: Annotated[bool, typer.Option("--solve", help="Assess anew the parts whose loads act another way.")] = False,
     json: Annotated[bool, typer.Option("--json", help="Print the comparison as JSON.")] = False,
 ) -> None:
-    """Show what other figures of the vehicle do to trail, wheel loads, the loads on parts and their verdicts.
+    """Show what other figures of the vehicle do to trail, loads on wheels and parts, verdicts and the drop limit.
 
     Nothing is written. A part whose loads only grow or shrink is judged from what was solved; one whose loads act
     another way has no verdict until it is assessed again (--solve).
+    A heavier rider, a higher drop, a softer spring: rider.mass="95 kg" event.NAME.height="300 mm"
+    front.suspension.rate="9 N/mm".
     Example: printworthy vary my-vehicle frame.rake="26 deg"
     """
     changes = dict(_pair(text) for text in figures)
@@ -41,6 +43,8 @@ def run(
         return
     for table in varied_tables(found, f"{after.vehicle.title} with {', '.join(figures)}"):
         console().print(table)
+    for line in drop_lines(found):
+        console().print(line, highlight=False, soft_wrap=True)
     for old, new in found.handling:
         if new.warning and new.warning != old.warning:
             print(f"worth a look: {new.name}: {new.warning}", file=sys.stderr)  # noqa: T201

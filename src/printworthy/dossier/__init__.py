@@ -1,8 +1,9 @@
-"""The dossier: one self-contained HTML file and one JSON file per run, both from the same records."""
+"""The dossier: one self-contained HTML file and one JSON file per run, PDF on demand, all from one document model."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from printworthy.dossier import page, record, vehicle
@@ -10,16 +11,21 @@ from printworthy.dossier.coupons import write_coupons
 from printworthy.dossier.page import environment, style
 from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
+from printworthy.records.entries import Entry
 from printworthy.results import Assessment, SurfaceField
 from printworthy.workspace.files import write_whole
 
-__all__ = ["environment", "style", "write", "write_coupons", "write_plan"]
+__all__ = ["environment", "style", "write", "write_coupons", "write_pdf", "write_plan"]
 
 
-def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path) -> Path:
+def write(
+    assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path,
+    ids: Mapping[str, str] | None = None,
+) -> Path:  # fmt: skip
     """Write `VEHICLE-dossier.html` and `VEHICLE-dossier.json` into `folder`; returns the path of the HTML file.
 
-    `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. Both
+    `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. `ids`:
+    of the record of each part's assessment. Both
     files are written aside and then renamed, so a reader never meets half a file.
 
     Raises InputError where assessment and job do not belong together, OSError where the folder cannot be written.
@@ -27,10 +33,37 @@ def write(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, 
     folder.mkdir(parents=True, exist_ok=True)
     stem = f"{_plain(assessment.vehicle)}-dossier"
     html = folder / f"{stem}.html"
-    text = page.lay_out(vehicle.document(assessment, fields, job), f"{stem}.json")
+    text = page.lay_out(vehicle.document(assessment, fields, job, ids), f"{stem}.json")
     write_whole(folder / f"{stem}.json", record.dump(assessment, job).encode())
     write_whole(html, text.encode())
     return html
+
+
+def write_pdf(
+    assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path, entries: Sequence[Entry],
+    tell: Callable[[str], None], only: Sequence[str] = (),
+) -> list[Path]:  # fmt: skip
+    """Write one PDF per part (or of those named), and one of the vehicle; their paths. `tell` hears which is written.
+
+    Raises InputError and OSError as `write`, NotComputed where a PDF cannot be set.
+    """
+    from printworthy.dossier.pdf import pdf  # here: only this verb needs a typesetter
+
+    folder.mkdir(parents=True, exist_ok=True)
+    written = []
+    for found in (p for p in assessment.parts if not only or p.part in only):
+        tell(found.part)
+        text = record.dump(replace(assessment, parts=(found,), refusals=(), ride=None, making=None), job)
+        made = pdf(vehicle.of_part(assessment, found.part, fields, job, entries), text, assessment.when)
+        written.append(folder / f"{_plain(found.part)}.pdf")
+        write_whole(written[-1], made)
+    if not only:
+        tell(assessment.vehicle)
+        ids = {e.part: e.id for e in entries if e.kind == "assessment"}
+        made = pdf(vehicle.short(assessment, job, ids), record.dump(assessment, job), assessment.when)
+        written.append(folder / f"{_plain(assessment.vehicle)}-dossier.pdf")
+        write_whole(written[-1], made)
+    return written
 
 
 def _plain(name: str) -> str:

@@ -1,6 +1,6 @@
 """The document model: what a dossier says, with nothing about how it looks.
 
-`write` lays it out as HTML; another layout may use the same records. Text is plain text everywhere, except
+`page` lays it out as HTML, `pdf` as PDF. Text is plain text everywhere, except
 `Figure.svg`, which `figures.py` builds element by element, so that no user text can become markup.
 """
 
@@ -112,13 +112,15 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A picture as SVG, what it shows for one who cannot see it, and the key to its marks (mark, meaning)."""
+    """A picture as SVG, what it shows for one who cannot see it, and the key to its marks (mark, meaning).
+    `narrow`: it needs little room."""
 
     kind: ClassVar[str] = "figure"
     svg: str
     alt: str
     caption: str
     key: tuple[tuple[str, str], ...] = ()
+    narrow: bool = False
 
 
 Block = Table | Facts | Items | Text | Decision | Figure

@@ -16,7 +16,6 @@ from printworthy.inputs import FatigueSet, Rules
 from printworthy.results import Life, LifeRow, SNCurve
 from printworthy.verdict.lasting import ride
 
-LONG = 36  # letters of a name that fit half of the picture
 RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 
@@ -126,12 +125,12 @@ def chart(curve: SNCurve, tests: FatigueSet, life: Life, rules: Rules) -> Figure
     drawn.points(lives[broke], amplitudes[broke], "disc")
     drawn.points(lives[~broke], amplitudes[~broke], "ring")
     drawn.points([n for _, n in used], [r.amplitude for r, _ in used], "square")
-    for row, n in used:
-        name = row.case if len(row.case) <= LONG else f"{row.case[: LONG - 1]}…"
-        if float(x.share(n)) > 0.5:
-            drawn.say(n, row.amplitude, name, "end", dx=-10)
-        else:
-            drawn.say(n, row.amplitude, name, "start", dx=10)
+    for n, amplitude in [*zip(lives, amplitudes, strict=True), *((n, r.amplitude) for r, n in used)]:
+        drawn.keep(*drawn.at(float(n), float(amplitude)))
+    key = []
+    for k, (row, n) in enumerate(used):
+        drawn.name(n, row.amplitude, chr(65 + k % 26))
+        key.append((chr(65 + k % 26), row.case))
     asked = f"the {life.wanted} wanted" if life.wanted else "the life told"
     p, sure = (100 * rule(rules, name) for name in ("tolerance_part", "tolerance_confidence"))
     marks = f" Squares: the cases in {asked}, as cycles of their largest size that do as much damage." if used else ""
@@ -140,15 +139,19 @@ def chart(curve: SNCurve, tests: FatigueSet, life: Life, rules: Rules) -> Figure
         f"taken off unbroken. Solid: half of the coupons; dashed: the life that {p:g} % outlive with {sure:g} % "
         f"confidence.{marks}" + (" INVENTED tests." if curve.invented else "")
     )
-    return Figure(drawn.text(), caption, caption)
+    return Figure(drawn.text(), f"{caption} " + " ".join(f"{a}: {b}." for a, b in key), caption, tuple(key))
 
 
 def _axes(tests: FatigueSet, used: Sequence[tuple[LifeRow, float]]) -> tuple[Axis, Axis]:
     lives = [*tests.cycles, *(n for _, n in used)]
     stresses = [*tests.amplitudes, *(r.amplitude for r, _ in used)]
     low, high = 0.8 * min(stresses), 1.25 * max(stresses)
-    steps = [m * 10.0**p for p in range(-4, 4) for m in (1, 2, 5)]
-    ticks = tuple((s, words.number(s)) for s in steps if low <= s <= high)
+    ticks: tuple[tuple[float, str], ...] = ()
+    for fine in ((1, 2, 5), (1, 1.5, 2, 3, 4, 5, 6, 8), tuple(range(10, 100, 2))):  # until there are three
+        steps = [m / fine[0] * 10.0**p for p in range(-4, 5) for m in fine]
+        ticks = tuple((s, words.number(s)) for s in steps if low <= s <= high)
+        if len(ticks) >= 3:
+            break
     left, right = 10 ** np.floor(np.log10(min(lives))), 10 ** np.ceil(np.log10(max(lives)) + 0.01)
     first, last = round(np.log10(left)), round(np.log10(right))
     powers = tuple((10.0**p, f"10{str(p).translate(RAISED)}") for p in range(first, last + 1))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from printworthy.dossier import words
@@ -10,7 +12,8 @@ from printworthy.dossier.plot import Axis, plot
 from printworthy.making.alternatives import delivered
 from printworthy.results import Course, Making, PartAssessment, PartMade, Spread
 
-WEEK, HOUR = 7 * 86400.0, 3600.0
+WEEK, HOUR, MONTH = 7 * 86400.0, 3600.0, 365.25 * 86400 / 12
+SEASON = 200 * 86400.0  # from here on times are told in months
 STYLES = ("solid", "dashed", "dotted", "solid", "dashed", "dotted")
 UNKNOWN = "not known"
 
@@ -33,6 +36,8 @@ def duration(seconds: float | None) -> str:
         return UNKNOWN
     if seconds < 2 * HOUR:
         return f"{words.number(seconds / 60)} min"
+    if seconds >= SEASON:
+        return f"{words.number(seconds / MONTH)} months"
     return f"{words.number(seconds / HOUR)} h" if seconds < 4 * 86400 else f"{words.number(seconds / 86400)} days"
 
 
@@ -148,7 +153,7 @@ def _processes(found: PartMade) -> Table:
 def _from(course: Course, found: PartMade) -> str:
     if course.piece is None or found.cost.total is None:
         return UNKNOWN
-    return "never" if course.break_even is None else f"{words.number(course.break_even)} pieces"
+    return "never" if course.break_even is None else f"{math.ceil(course.break_even - 1e-9)} pieces"
 
 
 def break_even(found: PartMade, known: list[Course]) -> Figure:
@@ -161,12 +166,13 @@ def break_even(found: PartMade, known: list[Course]) -> Figure:
     high = 10 ** np.ceil(np.log10(float(values.max())))
     made = plot(Axis("pieces made", 1, 1e5, log=True), Axis("EUR each", float(low), float(high), log=True))
     made.band([1, 1e5], [found.cost.total.low] * 2, [found.cost.total.high] * 2)
-    made.level(found.cost.total.value, "printed")
-    key = []
+    made.level(found.cost.total.value)
+    key, ends = [("P", "printed")], [(found.cost.total.value, "P")]
     for k, (title, y) in enumerate(lines):
         made.line(numbers, y, STYLES[k % len(STYLES)])  # type: ignore[arg-type]
-        made.say(float(numbers[4 + 3 * k]), float(y[4 + 3 * k]), chr(65 + k), dy=-6)
+        ends.append((float(y[-1]), chr(65 + k)))
         key.append((chr(65 + k), title))
+    made.ends(ends)
     said = "; ".join(c.words for c in known)
     caption = f"Cost of a piece with its share of the tooling; band: interval of the printed piece. {said}."
     return Figure(made.text(), caption, caption, tuple(key))
@@ -182,13 +188,17 @@ def calendar(found: PartMade, known: list[Course]) -> Figure:
     lines = [(c.title, delivered(times, c.lead_time or 0.0, c.every or 1.0)) for c in courses]
     top = max([float(printed.max()), 10.0] + [float(min(y.max(), 4 * printed.max())) for _, y in lines])
     made = plot(Axis("weeks from the order", 0, last / WEEK), Axis("pieces delivered", 0, 1.05 * top))
-    made.line(times / WEEK, np.minimum(printed, top), "solid", "printed")
-    key = []
+    made.line(times / WEEK, np.minimum(printed, top))
+    key, ends = [("P", "printed")], [(float(printed[-1]), "P")]
     for k, (title, y) in enumerate(lines):
         inside = y <= top
         made.line(times[inside] / WEEK, y[inside], STYLES[(k + 1) % len(STYLES)])  # type: ignore[arg-type]
-        made.say(float(times[inside][-1]) / WEEK, float(y[inside][-1]), chr(65 + k), dy=-6)
+        if inside.all():
+            ends.append((float(y[-1]), chr(65 + k)))
+        else:
+            made.say(float(times[inside][-1]) / WEEK, float(y[inside][-1]), chr(65 + k), dy=-6)
         key.append((chr(65 + k), title))
+    made.ends(ends)
     when = "; ".join(
         f"{c.title} {'never overtakes' if c.overtakes is None else f'overtakes after {c.overtakes / WEEK:.1f} weeks'}"
         for c in courses

@@ -30,6 +30,8 @@ def vehicle_section(making: Making | None, invented: bool) -> Section | None:
     )
     if making.spares is not None:
         blocks += spare_blocks(making.spares)
+    else:
+        blocks.append(Text("No fleet is stated under [demand], or it is 0: no spares are planned."))
     for m in making.merged:
         blocks += [merged(m), Items("What goes", m.gains), Items("New risks", m.risks)]
     return Section("making", "Making the set", tuple(blocks), invented=invented)
@@ -61,17 +63,14 @@ def gantt(plan: Schedule) -> Figure:
         Axis("", -0.6, len(machines) - 0.4, ticks=ticks),
         height=56.0 * max(2, len(machines)),
     )  # fmt: skip
-    for slot in plan.slots:
-        y = float(machines.index(slot.machine))
-        css = "block pale" if slot.machine in ("bench", "dryer") else "block"
-        made.box(slot.start / 86400, slot.end / 86400, y - 0.3, y + 0.3, css)
-        if slot.end - slot.start > 0.06 * plan.finish:
-            made.say((slot.start + slot.end) / 2 / 86400, y, slot.task.removeprefix("bed "))
+    css = {"bench": "block pale", "dryer": "block pale"}
+    made.bars([(s.start / 86400, s.end / 86400, float(machines.index(s.machine)), s.task,
+                css.get(s.machine, "block deep")) for s in plan.slots], 0.3)  # fmt: skip
     use = ", ".join(f"{m} {u:.0%}" for m, u in sorted(plan.use.items()))
     proof = "proven least" if plan.optimal else f"not proven least; no plan ends before {duration(plan.bound)}"
     caption = (
         f"Schedule: done after {duration(plan.finish)} ({proof}); {plan.words}. In use: {use}. Beds start only while "
-        "somebody is there and run through the night."
+        "somebody is there and run through the night. Dark: printing; pale: drying of filament and work at the bench."
     )
     return Figure(made.text(), caption, caption)
 
@@ -117,16 +116,15 @@ def spare_blocks(spares: Spares) -> list[Block]:
     if spares.parts_only:
         blocks.append(kit_curve(spares))
     if spares.words:
-        blocks.append(Items("", spares.words))
+        blocks.append(Items("What the spares rest on", spares.words))
     return blocks
 
 
 def kit_curve(spares: Spares) -> Figure:
     """Chance that nothing lacks against the kit's mass."""
     every = [*spares.parts_only, *spares.with_printer]
-    made = plot(
-        Axis("mass of the kit, kg", 0, 1.05 * max(p.mass for p in every) or 1.0), Axis("nothing lacks", 0, 1.15)
-    )
+    heaviest = max([p.mass for p in every] + ([spares.limit] if spares.limit is not None else []))
+    made = plot(Axis("mass of the kit, kg", 0, 1.05 * heaviest or 1.0), Axis("nothing lacks", 0, 1.15))
     for points, style, name in ((spares.parts_only, "solid", "parts"), (spares.with_printer, "dashed", "with printer")):
         if len(points) > 1:
             xs = [v for a, b in pairwise(points) for v in (a.mass, b.mass)]

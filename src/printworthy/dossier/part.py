@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from printworthy.dossier import (
+    care,
     claims,
     figures,
     hollow,
@@ -52,8 +53,9 @@ def section(
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
+            sub("care", "Conditions in figures", *care.blocks(part.care, stated)),
             sub("options", "What turns the answer", *turning.blocks(part, anchor), hollow.compared(part, stated.fill)),
-            *((sub("heat", "Heat", *warmth.states(part)),) if part.option.heat else ()),
+            *((sub("heat", "Heat", *warmth.states(part, stated)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),

@@ -7,18 +7,19 @@ shape, never by colour alone.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 from xml.etree import ElementTree as ET
 
 import numpy as np
+from scipy.optimize import isotonic_regression
 
 from printworthy.dossier import sheet, words
 
 Line = Literal["solid", "dashed", "dotted"]
 Shape = Literal["disc", "ring", "square", "triangle"]
 Anchor = Literal["start", "mid", "end"]
-LETTER = 8.4  # units a letter takes across
+LETTER, LINE = 8.4, 17.0  # units a letter takes across, a line of text down
 TOP, RIGHT, BELOW = 30.0, 24.0, 58.0  # free around the frame
 SYMBOLS = {
     "disc": "M-5 0a5 5 0 1 0 10 0a5 5 0 1 0 -10 0z",
@@ -72,6 +73,7 @@ class Plot:
     left: float
     width: float
     height: float
+    taken: list[tuple[float, float, float, float]] = field(default_factory=list)  # what `name` may not cover
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """A place in units of the drawing."""
@@ -86,6 +88,38 @@ class Plot:
         if label:
             x, y = drawn[-1]
             sheet.add(self.svg, "text", "small end", label, x=min(x, self.left + self.width) - 4, y=y - 8)
+
+    def ends(self, named: Sequence[tuple[float, str]]) -> None:
+        """Short names of lines at the right-hand edge, at their values of y there, moved apart where they would meet.
+
+        The least shift in all that leaves `LINE` between neighbours is an isotonic regression of the places less
+        k times LINE (scipy.optimize.isotonic_regression).
+        """
+        order = sorted((self.at(self.x.high, y)[1], text) for y, text in named)
+        steps = LINE * np.arange(len(order))
+        places = isotonic_regression(np.array([v for v, _ in order]) - steps).x + steps
+        places = places - max(0.0, float(places[-1]) - TOP - self.height)
+        for v, (_, text) in zip(places, order, strict=True):
+            sheet.add(self.svg, "text", "small", text, x=self.left + self.width + 5, y=float(v) + 5)
+
+    def name(self, x: float, y: float, text: str, at: tuple[float, float] | None = None, reach: float = 64.0) -> None:
+        """A word beside a place (or beside `at`, in units of the drawing), at most `reach` from it, on the first side
+        where it covers no other such word and nothing in `taken`; none where there is no such side."""
+        u, v = at or self.at(x, y)
+        long = LETTER * len(text) + 4
+        for far in np.linspace(10.0, max(reach, 10.0), 7):
+            for du, dv in ((far, 0.0), (-far - long, 0.0), (-long / 2, -far), (-long / 2, far), (far, -far),
+                           (far, far), (-far - long, -far), (-far - long, far)):  # fmt: skip
+                box = (u + du, v + dv - LINE / 2, u + du + long, v + dv + LINE / 2)
+                inside = box[0] > 0 and box[2] < sheet.WIDTH and box[1] > 0 and box[3] < TOP + self.height
+                if inside and not any(_meet(box, other) for other in self.taken):
+                    self.taken.append(box)
+                    sheet.add(self.svg, "text", "small", text, x=box[0] + 2, y=box[3] - 3)
+                    return
+
+    def keep(self, u: float, v: float, half: float = 8.0) -> None:
+        """Keep a square about (u, v), in units of the drawing, free of what `name` writes."""
+        self.taken.append((u - half, v - half, u + half, v + half))
 
     def points(self, xs: Sequence[float] | np.ndarray, ys: Sequence[float] | np.ndarray, shape: Shape = "disc") -> None:
         """Separate points. A ring is an open disc."""
@@ -110,6 +144,21 @@ class Plot:
         (a, b), (c, d) = self.at(x0, y0), self.at(x1, y1)
         sheet.add(self.svg, "rect", css, x=min(a, c), y=min(b, d), width=abs(c - a), height=abs(d - b))
 
+    def bars(self, spans: Sequence[tuple[float, float, float, str, str]], half: float) -> None:
+        """Lying bars (from, to, y, word, css), each with its word: inside, where it has room; else beside it."""
+        drawn = []
+        for x0, x1, y, text, css in spans:
+            self.box(x0, x1, y - half, y + half, css)
+            (a, top), (b, low) = self.at(x0, y + half), self.at(x1, y - half)
+            self.taken.append((a, top, b, low))
+            drawn.append(((a + b) / 2, (top + low) / 2, b - a, text, css))
+        for u, v, wide, text, css in drawn:
+            if wide >= LETTER * len(text) + 8:
+                tone = "" if "pale" in css else " light"
+                sheet.add(self.svg, "text", f"small mid{tone}", text, x=u, y=v + 5)
+            else:
+                self.name(0, 0, text, at=(u, v), reach=wide / 2 + 14)
+
     def level(self, value: float, text: str = "", across: bool = True) -> None:
         """A bold line at a value of y (`across`) or of x, with its word."""
         if across:
@@ -131,6 +180,11 @@ class Plot:
         return sheet.to_text(self.svg)
 
 
+def _meet(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
+    """Whether two boxes (left, top, right, bottom) lie over each other."""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
 def plot(x: Axis, y: Axis, height: float = 280.0) -> Plot:
     """An empty frame with its ticks and titles, the frame `height` units high."""
     marks = y.marked()
@@ -145,7 +199,11 @@ def plot(x: Axis, y: Axis, height: float = 280.0) -> Plot:
     for value, text in x.marked():
         u = made.at(value, y.low)[0]
         sheet.add(svg, "path", "frame", d=f"M{u:.1f} {floor:.1f}v6")
-        sheet.add(svg, "text", "small mid", text, x=u, y=floor + 23)
+        half = LETTER * len(text) / 2
+        last = u + half > sheet.WIDTH - 3
+        sheet.add(
+            svg, "text", "small end" if last else "small mid", text, x=sheet.WIDTH - 3.0 if last else u, y=floor + 23
+        )
     sheet.add(svg, "path", "frame", d=f"M{left:.1f} {TOP}v{height:.1f}h{made.width:.1f}")
     sheet.add(svg, "text", "small mid", x.title, x=left + made.width / 2, y=floor + 47)
     sheet.add(svg, "text", "small", y.title, x=6, y=TOP - 12)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from printworthy.inputs import Job, Machine, Vector
 from printworthy.results import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 
 FRAME = 620.0  # units of the drawing across a frame, about
-LONGEST = 84.0  # units of the longest arrow
+LONGEST, SHORTEST = 100.0, 12.0  # units of the longest arrow, and of the shortest that is drawn
 SHOWN = 6  # curves in the drop chart
 HIGHEST = 1.3  # utilisation up to which curves are drawn
 STYLES: tuple[tuple[str, str], ...] = (("solid", "disc"), ("dashed", "square"), ("dotted", "triangle"))
@@ -81,15 +82,17 @@ def side_plot(m: Machine) -> tuple[Plot, tuple[tuple[str, str], ...]]:
         p.line([0.0, j.pivot[0]], [m.rear.radius, j.pivot[2]])
         if j.damper_low and j.damper_high:
             p.line([j.damper_low[0], j.damper_high[0]], [j.damper_low[2], j.damper_high[2]], "dotted")
-    for name, point in points:
-        if point:
-            p.points([point[0]], [point[2]], "square")
-            p.say(point[0], point[2], name, "start", dx=9)
+    for share in np.linspace(0.0, 1.0, 40):  # names keep off the steering axis
+        p.keep(*p.at(foot - share * head * math.tan(angle), share * head), half=4.0)
+    marks = [(name, point, "square") for name, point in points if point]
     masses = [(x.name, x.centre) for x in m.masses]
     masses += [("rider seated", rider.seated), ("rider standing", rider.standing)] if rider else []
-    for name, centre in masses:
-        p.points([centre[0]], [centre[2]], "disc")
-        p.say(centre[0], centre[2], name, "start", dx=9)
+    marks += [(name, centre, "disc") for name, centre in masses]
+    for _, (x, _, z), shape in marks:
+        p.points([x], [z], shape)  # type: ignore[arg-type]
+        p.keep(*p.at(x, z), half=6.0)
+    for name, (x, _, z), _ in marks:
+        p.name(x, z, name)
     return p, (("disc", "centre of a mass"), ("square", "where hands, feet, seat and swing arm are joined"))
 
 
@@ -112,37 +115,68 @@ def part_blocks(bodies: tuple[FreeBody, ...], governing: str) -> tuple[Block, ..
 
 
 def free_body(body: FreeBody) -> Figure:
-    """The forces on a part, seen along the axis that shows most of them; lengths of arrows in proportion."""
-    forces = np.array([p.force for p in body.pushes])
-    points = np.array([p.point for p in body.pushes])
-    hidden = int(np.argmin(np.abs(forces).sum(axis=0)))
+    """The forces on a part, what acts at one place taken together, seen along the axis that hides least of forces and
+    places; lengths of arrows in proportion."""
+    joined = together(body.pushes)
+    forces = np.array([p.force for p in joined])
+    points = np.array([p.point for p in joined])
+    spread = np.ptp(points, axis=0)
+    hidden = int(np.argmin(np.abs(forces).sum(axis=0) / max(float(np.abs(forces).sum()), 1e-9)
+                           + spread / max(float(spread.max()), 1e-9)))  # fmt: skip
     u, v = (i for i in range(3) if i != hidden)
     middle = (points.max(axis=0) + points.min(axis=0)) / 2
-    half = max(float(np.ptp(points, axis=0).max()) * 0.75, 20.0)
+    half = max(0.76 * float(spread[u]), 1.9 * float(spread[v]), 20.0)  # room for the longest arrow at each edge
     frame = _scaled_frame(
         (middle[u] - half, middle[u] + half), (middle[v] - 0.6 * half, middle[v] + 0.6 * half),
         (words.AXES[u], words.AXES[v]),
     )  # fmt: skip
     largest = max(float(np.linalg.norm(forces[:, [u, v]], axis=1).max()), 1e-9)
-    key = []
-    for number, push in enumerate(body.pushes):
-        letter = chr(ord("a") + number % 26)
-        x, y = frame.at(push.point[u], push.point[v])
+    key, ends = [], []
+    for number, push in enumerate(joined):
+        tip = np.array(frame.at(push.point[u], push.point[v]))
         flat = np.array([push.force[u], -push.force[v]]) / largest * LONGEST
-        tip = np.array([x, y])
         frame.points([push.point[u]], [push.point[v]], "ring" if push.kind == "support" else "disc")
-        if float(np.linalg.norm(flat)) > 6:
+        long = float(np.linalg.norm(flat))
+        if long > SHORTEST:
             css = {"load": "load", "inertia": "load body", "support": "build"}[push.kind]
             sheet.arrow_line(frame.svg, css, tip - flat, tip)
-        side = np.array([-flat[1], flat[0]]) / max(float(np.linalg.norm(flat)), 1e-9)
-        at = tip - flat + 16 * side if float(np.linalg.norm(flat)) > 6 else tip + np.array([14.0 + 12 * number, 16.0])
-        sheet.add(frame.svg, "text", "small mid", letter, x=float(at[0]), y=float(at[1]))
-        key.append((letter, f"{push.name}: {words.number(float(np.linalg.norm(push.force)))} N ({push.kind})"))
+        for share in np.linspace(0.0, 1.0, max(2, int(long / 12))):
+            frame.keep(*(tip - share * flat))
+        ends.append(tip - flat if long > SHORTEST else tip)
+        key.append((chr(ord("a") + number % 26), f"{push.name}: {_size(push)} ({push.kind})"))
+    for (letter, _), (x, y) in zip(key, ends, strict=True):
+        frame.name(0, 0, letter, at=(float(x), float(y)))
     return Figure(
         frame.text(), f"Free body in case {body.case}: " + "; ".join(text for _, text in key),
         f"The part cut free in case {body.case}, seen along {words.AXES[hidden]}; arrows end where they push, dashed: "
-        "weight and inertia, coloured: supports.", tuple(key),
+        "weight and inertia, coloured: supports. What is too small to draw, or acts along the sight, is a point.",
+        tuple(key),
     )  # fmt: skip
+
+
+def together(pushes: tuple[Push, ...]) -> tuple[Push, ...]:
+    """Pushes of one kind at one place as one, in the order in which they come; weight and inertia are such a pair."""
+    found: dict[tuple[str, Vector], Push] = {}
+    for p in pushes:
+        key = (p.kind, p.point)
+        old = found.get(key)
+        if old is None:
+            found[key] = p
+            continue
+        name = old.name if p.name in old.name or old.name in p.name else f"{old.name} and {p.name}"
+        found[key] = replace(old, name=name, force=_sum(old.force, p.force), moment=_sum(old.moment, p.moment))
+    return tuple(found.values())
+
+
+def _sum(a: Vector, b: Vector) -> Vector:
+    return a[0] + b[0], a[1] + b[1], a[2] + b[2]
+
+
+def _size(push: Push) -> str:
+    """Force, and the moment where it is more than the force 1 mm aside."""
+    force, moment = float(np.linalg.norm(push.force)), float(np.linalg.norm(push.moment))
+    told = [f"{words.number(force)} N"] if force or not moment else []
+    return " and ".join(told + ([f"{words.number(moment / 1000)} N m"] if moment > force else []))
 
 
 def pushes(body: FreeBody) -> Table:
@@ -210,9 +244,15 @@ def drop_table(drop: DropLimit) -> Table:
         Row((
             Cell(p.name), Cell("metal" if p.metal else "printed"),
             Cell(words.number(p.height), p.height, "mm") if p.height is not None else Cell("not reached"),
-            Cell(p.cause),
+            Cell(words.utilisation(p.stated), p.stated), Cell(p.cause),
         ))
         for p in drop.parts
     )  # fmt: skip
-    columns = (Column("part"), Column("made as"), Column("height", "mm", "number"), Column("cause"))
+    columns = (
+        Column("part"),
+        Column("made as"),
+        Column("height", "mm", "number"),
+        Column(f"used at the {words.number(drop.height)} mm stated", "", "number"),
+        Column("cause"),
+    )
     return Table(f"What goes first, and what next: {drop.event}", columns, rows, stacked=True)

@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from printworthy.dossier import coupons, lasting, making_set, ride, tables, words, yardsticks
+from printworthy.dossier import coupons, guards, history, lasting, making_set, ride, tables, words, yardsticks
 from printworthy.dossier import part as parts
-from printworthy.dossier.document import Cell, Column, Document, Facts, Items, Row, Section, Table, Text
+from printworthy.dossier.document import (
+    Cell,
+    Column,
+    Decision,
+    Document,
+    Facts,
+    Items,
+    Row,
+    Section,
+    Table,
+    Text,
+)
 from printworthy.errors import InputError
 from printworthy.inputs import Job, Part
+from printworthy.records.entries import Entry
 from printworthy.results import Assessment, PartAssessment, SurfaceField
 
 LIMITS = (
@@ -30,8 +43,10 @@ LIMITS = (
 )
 
 
-def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job) -> Document:
-    """Everything the dossier says.
+def document(
+    assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str] | None = None
+) -> Document:
+    """Everything the dossier says. `ids`: of the record of each part's assessment, where it was recorded.
 
     Raises InputError where the assessment names a part that the job does not have.
     """
@@ -46,7 +61,7 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
     sections += [made] if made is not None else []
     broken = coupons.section(job, assessment.invented)
     sections += [broken] if broken is not None else []
-    sections += [rules_section(job, assessment.invented), _limits(), _run(assessment)]
+    sections += [rules_section(job, assessment.invented), guards.section(), _limits(), _run(assessment, ids or {})]
     return Document(
         title=assessment.title,
         lead=_lead(assessment),
@@ -63,6 +78,47 @@ def document(assessment: Assessment, fields: Mapping[str, SurfaceField], job: Jo
         sections=tuple(sections),
         invented=assessment.invented,
         foot=f"printworthy {assessment.version}, {words.moment(assessment.when)}",
+    )  # fmt: skip
+
+
+def short(assessment: Assessment, job: Job, ids: Mapping[str, str]) -> Document:
+    """The vehicle with the word, the reasons and the conditions of each part; its details are in the parts' own."""
+    whole = document(assessment, {}, job, ids)
+    names = {f"part-{n}" for n, _ in enumerate(assessment.parts, 1)}
+
+    def cut(s: Section) -> Section:
+        kept = tuple(b for b in s.blocks if isinstance(b, Decision | Facts))
+        return replace(s, blocks=kept, sections=(), new_page=False)
+
+    return replace(whole, sections=tuple(cut(s) if s.anchor in names else s for s in whole.sections))
+
+
+def of_part(
+    assessment: Assessment, name: str, fields: Mapping[str, SurfaceField], job: Job, entries: Sequence[Entry]
+) -> Document:
+    """One part alone: all about it, what was recorded of it, limits of use, the run. `entries`: every record of it.
+
+    Raises InputError where the assessment has no such part.
+    """
+    found = next((p for p in assessment.parts if p.part == name), None)
+    if found is None:
+        raise InputError(f"part '{name}' was not computed", where=str(job.root), do="The vehicle's dossier says why")
+    mine = [e for e in entries if e.part == name]
+    newest = next((e.id for e in reversed(mine) if e.kind == "assessment"), "")
+    ids = {name: newest} if newest else {}
+    bodies = assessment.ride.bodies.get(name, ()) if assessment.ride else ()
+    about = parts.section(found, _stated(found, job), fields.get(name), job, "part-1", bodies, assessment.making)
+    first = Section("answer", "The answer", about.blocks, invented=found.invented)
+    whole = document(replace(assessment, parts=(found,), refusals=(), ride=None, making=None), {}, job, ids)
+    return replace(
+        whole,
+        title=f"{found.title}, {assessment.title}",
+        lead=f"{found.part}: {found.verdict.word}.",
+        sections=(
+            first, *about.sections, *history.sections(mine, newest), guards.section(), _limits(),
+            _run(replace(assessment, parts=(found,)), ids),
+        ),
+        invented=assessment.invented or found.invented,
     )  # fmt: skip
 
 
@@ -154,10 +210,18 @@ def _limits() -> Section:
     return Section("limits", "Limits of use", (Items("", LIMITS),))
 
 
-def _run(assessment: Assessment) -> Section:
+def _run(assessment: Assessment, ids: Mapping[str, str]) -> Section:
     libraries = tuple(Row((Cell(name), Cell(version))) for name, version in assessment.libraries.items())
     keys = tuple(
-        Row((Cell(p.part), Cell(p.key), Cell(words.number(p.seconds), p.seconds, "s"))) for p in assessment.parts
+        Row(
+            (
+                Cell(p.part),
+                Cell(p.key),
+                Cell(ids.get(p.part, "not recorded")),
+                Cell(words.number(p.seconds), p.seconds, "s"),
+            )
+        )
+        for p in assessment.parts
     )
     return Section(
         "run",
@@ -166,7 +230,8 @@ def _run(assessment: Assessment) -> Section:
             Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")),
                               ("time", Cell(words.moment(assessment.when))))),
             Table("Parts, the hash of their inputs, time taken",
-                  (Column("part"), Column("hash of inputs"), Column("time", "s", "number")), keys, stacked=True),
+                  (Column("part"), Column("hash of inputs"), Column("record"), Column("time", "s", "number")), keys,
+                  stacked=True),
             Table("Libraries", (Column("library"), Column("version")), libraries),
         ),
     )  # fmt: skip

@@ -51,7 +51,7 @@ def answer(y: Yardstick, level: TestLevel) -> str:
         return "borne once; fatigue not decided"
     if level.times >= 1:
         return f"borne, {words.number(min(level.times, 1000), 2)} times{' and more' if level.times > 1000 else ''}"
-    lasts = level.times * y.cycles
+    lasts = float(f"{level.times * y.cycles:.2g}")  # no life is known to four figures
     return f"tires after {words.number(lasts, 2)} cycles" if lasts >= 1 else "tires in its first cycles"
 
 

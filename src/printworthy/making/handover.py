@@ -18,11 +18,12 @@ from printworthy.results import Printing
 SPACE = "https://printworthy.invalid/handover/1"
 
 
-def settings_of(part: str, material: str, printing: Printing) -> dict[str, str]:
-    """What the answer holds for, by name."""
+def settings_of(part: str, material: str, printing: Printing, record: str = "") -> dict[str, str]:
+    """What the answer holds for, by name; `record`: id of the recorded verdict."""
     x, y, z = printing.direction
     return {
         "part": part,
+        **({"record": record} if record else {}),
         "material": material,
         "build_direction": f"{x:.9g} {y:.9g} {z:.9g}",
         "layer_height_mm": f"{printing.layer_height:g}",
@@ -34,8 +35,8 @@ def settings_of(part: str, material: str, printing: Printing) -> dict[str, str]:
     }
 
 
-def oriented_3mf(body: Cornered, path: Path, part: str, material: str, printing: Printing) -> None:
-    """Write a body as it stands on the bed, in mm, with build direction and settings as metadata.
+def oriented_3mf(body: Cornered, path: Path, part: str, material: str, printing: Printing, record: str = "") -> None:
+    """Write a body as it stands on the bed, in mm, with build direction, settings and verdict id as metadata.
 
     Raises GeometryError for a body without a solid, OSError where the file cannot be written.
     """
@@ -50,16 +51,17 @@ def oriented_3mf(body: Cornered, path: Path, part: str, material: str, printing:
     thing.SetGeometry(corners, sides)
     model.AddBuildItem(thing, lib3mf.get_wrapper().GetIdentityTransform())
     group = model.GetMetaDataGroup()
-    for name, value in settings_of(part, material, printing).items():
+    for name, value in settings_of(part, material, printing, record).items():
         group.AddMetaData(SPACE, name, value, "xs:string", True)
     aside = path.with_name(f".{path.stem}.part.3mf")
     model.QueryWriter("3mf").WriteToFile(str(aside))
     aside.replace(path)
 
 
-def sheet(part: str, material: str, printing: Printing) -> str:
+def sheet(part: str, material: str, printing: Printing, record: str = "") -> str:
     """The settings as a text to lay beside the machine."""
-    lines = [f"{name.replace('_', ' ')}: {value}" for name, value in settings_of(part, material, printing).items()]
+    named = settings_of(part, material, printing, record).items()
+    lines = [f"{name.replace('_', ' ')}: {value}" for name, value in named]
     lines.append("Another direction, layer, bead or material voids the answer: the strengths hold for these alone.")
     lines.append("Nothing here certifies a part: local codes and licensed practice decide.")
     return "\n".join(lines) + "\n"

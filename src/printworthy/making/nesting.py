@@ -102,7 +102,7 @@ def nested(pieces: Sequence[Piece], bed: tuple[float, float], most: int | None =
 
 
 def _ways(pieces: Sequence[Piece], bed: tuple[float, float]) -> Ways:
-    shape = (int(bed[0] // CELL), int(bed[1] // CELL))
+    shape = _grid(bed)
     found: dict[Outline, Sequence[_Way]] = {}
     for piece in pieces:
         if piece.outline in found:
@@ -125,17 +125,27 @@ def _filled(
             if number == len(open_beds):
                 if most is not None and number >= most:
                     break
-                shape = (int(bed[0] // CELL), int(bed[1] // CELL))
-                open_beds.append(_Open(np.zeros(shape, dtype=np.float32)))
+                open_beds.append(_Open(np.zeros(_grid(bed), dtype=np.float32)))
             if _place(open_beds[number], piece.part, ways[piece.outline], rule):
                 break
             full[piece.outline] = number + 1
     return [b.pieces for b in open_beds]
 
 
-def turned(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...] = TURNS) -> Iterator[_Way]:
-    """The outline turned every way that fits the grid, with the cells it takes (half the clearance around it, and half
-    a cell's diagonal, so that a cell is taken if any of it is)."""
+def fits(outline: Outline, bed: tuple[float, float]) -> bool:
+    """Whether an outline with the clearance around it lies on an empty bed, turned one way or another."""
+    return next(_laid(outline, _grid(bed), TURNS + FINE_TURNS), None) is not None
+
+
+def _grid(bed: tuple[float, float]) -> tuple[int, int]:
+    return int(bed[0] // CELL), int(bed[1] // CELL)
+
+
+def _laid(
+    outline: Outline, shape: tuple[int, int], turns: tuple[int, ...]
+) -> Iterator[tuple[Polygon, Polygon, int, int]]:
+    """The outline turned every way that fits the grid, with what it keeps free, and how many cells that takes along and
+    across (half the clearance around it, and half a cell's diagonal, so that a cell is taken if any of it is)."""
     whole = Polygon(outline)
     grown = CLEARANCE / 2 + CELL / math.sqrt(2)
     for angle in turns:
@@ -144,8 +154,13 @@ def turned(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...] = TU
         there = affinity.translate(there, grown - low_x, grown - low_y)
         wide = there.buffer(grown, quad_segs=4)
         height, width = (math.ceil(side / CELL) for side in wide.bounds[2:])
-        if height > shape[0] or width > shape[1]:
-            continue
+        if height <= shape[0] and width <= shape[1]:
+            yield there, wide, height, width
+
+
+def turned(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...] = TURNS) -> Iterator[_Way]:
+    """The outline turned every way that fits the grid, with the cells it takes."""
+    for there, wide, height, width in _laid(outline, shape, turns):
         x, y = np.meshgrid((np.arange(height) + 0.5) * CELL, (np.arange(width) + 0.5) * CELL, indexing="ij")
         mask = np.asarray(shapely.contains_xy(wide, x, y))
         wider = np.pad(mask, 1)

@@ -17,7 +17,7 @@ from printworthy.making import planar
 from printworthy.making.alternatives import Workpiece, course
 from printworthy.making.cost import HOUR, YEAR, cost, piece_items
 from printworthy.making.directions import hemisphere
-from printworthy.making.nesting import Piece, density, nested, too_large
+from printworthy.making.nesting import CLEARANCE, Piece, density, fits, nested, too_large
 from printworthy.making.printing import bed_seconds
 from printworthy.making.schedule import Presence, Task, schedule
 from printworthy.making.sections import upright
@@ -84,12 +84,15 @@ def part_made(made: Made, workshop: Workshop) -> PartMade:
 
 
 def fitting(made: Made, workshop: Workshop) -> list[PoolPrinter]:
-    """Printers that run the material and take the part as it stands, in the order stated."""
+    """Printers that run the material and take the part as it stands, the clearance around it free, in the order
+    stated."""
     hull = np.array(made.printing.hull)
     return [
         p
         for p in workshop.pool
-        if (not p.materials or made.card.name in p.materials) and max(too_large(hull, p.build_space)) <= 0
+        if (not p.materials or made.card.name in p.materials)
+        and max(too_large(hull, p.build_space)) <= 0
+        and fits(made.printing.outline, p.build_space[:2])
     ]
 
 
@@ -101,6 +104,11 @@ def no_fit(made: Made, workshop: Workshop) -> str:
         return f"{name}: no printer of the pool runs {made.card.name}; add it to the materials of one"
     hull = np.array(made.printing.hull)
     over, printer = min((max(too_large(hull, p.build_space)), p.name) for p in may)
+    if over <= 0:
+        return (
+            f"{name}: it fits {printer} as it is built only without the {CLEARANCE:g} mm kept free around every piece: "
+            "state another direction under extra_directions, or add a larger printer"
+        )
     ways = hemisphere(WAYS)
     for p in may:
         E, F = planar.across(ways)

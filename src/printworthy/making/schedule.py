@@ -11,8 +11,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ortools.sat.python import cp_model
-
 from printworthy.errors import InputError, NotComputed
 from printworthy.results import Schedule, Slot
 
@@ -70,6 +68,8 @@ def schedule(tasks: Sequence[Task], *, presence: Presence | None = None, change:
     """
     if not tasks:
         return Schedule((), 0.0, 0.0, {}, True, 0.0, "nothing to do")
+    from ortools.sat.python import cp_model  # brings pandas: half a second that only a schedule should cost
+
     check(tasks)
     built = _model(tasks, presence, math.ceil(change / MINUTE))
     solver = cp_model.CpSolver()
@@ -112,6 +112,8 @@ def _minutes(seconds: float) -> int:
 
 def _model(tasks: Sequence[Task], presence: Presence | None, change: int) -> _Model:
     """Variables and constraints."""
+    from ortools.sat.python import cp_model
+
     model = cp_model.CpModel()
     total = sum(_minutes(t.length) + change for t in tasks)
     base = max((_minutes(t.release) for t in tasks), default=0)
@@ -191,6 +193,8 @@ def _lateness(model: Any, tasks: Sequence[Task], start: Mapping[str, Any], horiz
 
 
 def _solve(solver: Any, built: _Model, goal: Any) -> Any:
+    from ortools.sat.python import cp_model
+
     built.model.minimize(goal)
     status = solver.solve(built.model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

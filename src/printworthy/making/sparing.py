@@ -25,11 +25,12 @@ def spares_of(parts: Sequence[tuple[Made, PartMade]], workshop: Workshop) -> Spa
     demand = workshop.demand
     if demand is None or not demand.fleet:
         return None
-    rates = {made.part.name: rate_of(made, demand) for made, _ in parts}
+    rates = {made.part.name: rate_of(made, demand) for made, _ in parts if made.printable}
     words = [f"{name}: {said}" for name, (_, said) in rates.items()]
-    words += [f"{made.part.name}: {made.word}, so no printed spares of it are planned" for made, _ in parts
-              if not made.printable]  # fmt: skip
-    rated = [(m, f, rate) for m, f in parts if (rate := rates[m.part.name][0]) is not None and m.printable]
+    for word in dict.fromkeys(made.word for made, _ in parts if not made.printable):
+        names = ", ".join(made.part.name for made, _ in parts if made.word == word)
+        words.append(f"{word}, so no printed spares are planned: {names}")
+    rated = [(m, f, rate) for m, f in parts if m.printable and (rate := rates[m.part.name][0]) is not None]
     plans = tuple(_plan(m, f, rate, demand, workshop) for m, f, rate in rated) if demand.years else ()
     if not demand.years:
         words.append("no years of service are stated, so only the kit is figured")
@@ -64,10 +65,15 @@ def rate_of(made: Made, demand: Demand) -> tuple[float | None, str]:
         why = f"life is in {unit}, ride_a_year in {ride.per}: a fatigue life that cannot be compared"
         return stated, why if stated is None else f"{stated:.3g} a year, stated: {source} ({why})"
     worn = ride.value / low
-    said = f"{worn:.3g} a year by its fatigue life: retired after {low:,.0f} {unit} at {ride.value:g} {unit} a year"
+    said = f"{worn:.3g} a year by its fatigue life: retired after {_round(low)} {unit} at {ride.value:g} {unit} a year"
     if stated is None:
         return worn, said
     return max(stated, worn), f"{said}; stated {stated:.3g} a year ({source}); the larger is taken"
+
+
+def _round(value: float) -> str:
+    """Three figures, thousands apart."""
+    return f"{float(f'{value:.3g}'):,.0f}".replace(",", " ")
 
 
 def _item(made: Made, found: PartMade, each: float, demand: Demand) -> Item:

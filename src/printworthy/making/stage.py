@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from importlib.metadata import version
 from pathlib import Path
 
@@ -57,8 +57,9 @@ def made_of(
     return found
 
 
-def hand_over(job: Job, done: Assessment, folder: Path) -> Iterator[Path]:
-    """Oriented 3MF and settings sheet of every part that may be printed, written into `folder`."""
+def hand_over(job: Job, done: Assessment, folder: Path, ids: Mapping[str, str] | None = None) -> Iterator[Path]:
+    """Oriented 3MF and settings sheet of every part that may be printed, written into `folder`; `ids`: of the records
+    of their verdicts."""
     folder.mkdir(parents=True, exist_ok=True)
     stated = {part.name: part for part in job.parts}
     for found in done.parts:
@@ -67,6 +68,7 @@ def hand_over(job: Job, done: Assessment, folder: Path) -> Iterator[Path]:
         material = found.option.result.material
         path = folder / f"{found.part}.3mf"
         body = read(stated[found.part].geometry).surface
-        oriented_3mf(body, path, found.part, material, found.printing)
-        path.with_suffix(".txt").write_text(sheet(found.part, material, found.printing), encoding="utf-8")
+        record = (ids or {}).get(found.part, "")
+        oriented_3mf(body, path, found.part, material, found.printing, record)
+        path.with_suffix(".txt").write_text(sheet(found.part, material, found.printing, record), encoding="utf-8")
         yield path

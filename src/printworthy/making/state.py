@@ -78,7 +78,8 @@ def load(path: Path) -> PlanState:
     try:
         return STATE.validate_json(path.read_bytes())
     except OSError as error:
-        raise InputError(f"cannot be read: {error.strerror}", where=str(path)) from error
+        do = "Name the file that printworthy making --plan wrote"
+        raise InputError(f"cannot be read: {error.strerror}", where=str(path), do=do) from error
     except ValidationError as error:
         first = error.errors()[0]
         place = ".".join(str(p) for p in first["loc"]) or "the file"

@@ -135,12 +135,12 @@ def unbeaten(found: PartAssessment) -> list[tuple[Vector, float]]:
     if search is None or not search.pareto:
         return []
     directions = np.array(search.pareto)
-    used = near_on_map(search, directions)
+    used, own = near_on_map(search, directions), np.array(found.option.result.direction)
     kept: list[int] = []
     for i in np.argsort(used).tolist():
         if (
             len(kept) < MOST
-            and directions[i] @ np.array(found.option.result.direction) < SAME
+            and directions[i] @ own < SAME
             and all(abs(directions[i] @ directions[k]) < APART for k in kept)
         ):
             kept.append(i)

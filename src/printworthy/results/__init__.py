@@ -3,6 +3,7 @@
 Everything here is plain data (strings, numbers, tuples, mappings), so that one JSON text holds it all.
 """
 
+from printworthy.results.care import Care, KeepOut, ProofTest, Stage, Torque
 from printworthy.results.decision import (
     Assessment,
     LayFigures,
@@ -77,6 +78,7 @@ __all__ = [
     "Bed",
     "BodyReport",
     "Capability",
+    "Care",
     "CaseChange",
     "CaseResult",
     "Check",
@@ -95,6 +97,7 @@ __all__ = [
     "Handling",
     "HeatResult",
     "Influence",
+    "KeepOut",
     "KitPoint",
     "LayFigures",
     "Life",
@@ -112,6 +115,7 @@ __all__ = [
     "PartMade",
     "Placed",
     "Printing",
+    "ProofTest",
     "Push",
     "Reason",
     "Refusal",
@@ -125,11 +129,13 @@ __all__ = [
     "SparePlan",
     "Spares",
     "Spread",
+    "Stage",
     "Step",
     "StepKind",
     "SurfaceField",
     "Swing",
     "TestLevel",
+    "Torque",
     "Varied",
     "Verdict",
     "Weighed",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from printworthy.inputs import Consequence, Quantity, Vector
+from printworthy.results.care import Care
 from printworthy.results.heat import HeatResult
 from printworthy.results.life import Life
 from printworthy.results.making import Making, Printing
@@ -118,7 +119,7 @@ class SolidOption:
 class PartAssessment:
     """Everything about one part. `chosen` is the number of the option that answers for it; `dimensions`: how well each
     measured one is held; `yardsticks`: component tests held against the answering option; `solid`: the same print
-    without its infill, where it has one."""
+    without its infill, where it has one; `care`: the conditions as figures."""
 
     part: str
     title: str
@@ -139,6 +140,7 @@ class PartAssessment:
     dimensions: Mapping[str, Capability] = field(default_factory=dict)
     solid: SolidOption | None = None
     yardsticks: tuple[Yardstick, ...] = ()
+    care: Care | None = None
 
     @property
     def option(self) -> Option:

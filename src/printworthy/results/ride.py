@@ -46,7 +46,8 @@ class FreeBody:
 @dataclass(frozen=True, slots=True)
 class PartDrop:
     """The drop height [mm] at which a part, or a stated metal limit, is used up; `height` None: not up to `highest` of
-    the search. `heights`, `used`: its utilisation over height, for the chart. `cause` in words."""
+    the search. `heights`, `used`: its utilisation over height, for the chart; `stated`: at the height of the event.
+    `cause` in words."""
 
     name: str
     metal: bool
@@ -54,14 +55,16 @@ class PartDrop:
     cause: str
     heights: tuple[float, ...]
     used: tuple[float, ...]
+    stated: float
 
 
 @dataclass(frozen=True, slots=True)
 class DropLimit:
     """The drop limit of a vehicle: parts by the height at which they go, lowest first; or, where it may not be shown,
-    `refused` says why and `parts` is empty."""
+    `refused` says why and `parts` is empty. `height` [mm] is that of the landing `event`."""
 
     event: str
+    height: float
     parts: tuple[PartDrop, ...]
     refused: tuple[str, ...]
     words: str
@@ -131,7 +134,8 @@ class PartChange:
 
 @dataclass(frozen=True, slots=True)
 class Varied:
-    """Handling figures before and after, and every part in the vehicle."""
+    """Handling figures before and after, every part in the vehicle, and the drop limit (None: no landing stated)."""
 
     handling: tuple[tuple[Handling, Handling], ...]
     parts: tuple[PartChange, ...]
+    drop: tuple[DropLimit | None, DropLimit | None]

@@ -26,7 +26,7 @@ from printworthy.ride.vehicle import handling, problems
 from printworthy.ride.yardsticks import yardsticks
 
 Array = NDArray[np.float64]
-__all__ = ["Usage", "compared", "drop_limit", "free_body", "handling", "loaded", "report"]
+__all__ = ["Usage", "compared", "drop_limit", "free_body", "handling", "loaded", "remarks", "report"]
 
 
 def loaded(job: Job) -> tuple[Job, list[InputError]]:
@@ -72,7 +72,9 @@ class _Once:
             try:
                 self.found[event.name] = happenings(self.machine, event)
             except InputError as error:
-                self.found[event.name] = error
+                head = f'event "{event.name}"'
+                told = error.what if error.what.startswith(head) else f"{head}: {error.what}"
+                self.found[event.name] = InputError(told, where=event.place or error.where, do=error.do)
         found = self.found[event.name]
         if isinstance(found, InputError):
             raise found
@@ -133,6 +135,11 @@ def _nothing(part: Part) -> InputError:
     what = f"no ride event of the vehicle loads part {part.name}"
     where = part.mounting.place if part.mounting and part.mounting.place else ""
     return InputError(what, where=where, do="Add an [[event]] to vehicle.toml, or a [[case]] with plain forces")
+
+
+def remarks(m: Machine) -> tuple[str, ...]:
+    """What is legal in a machine and worth a second look, one line each with its place."""
+    return tuple(f"{m.place}: {h.name}: {h.warning}" for h in handling(m) if h.warning)
 
 
 def compared(before: Job, after: Job) -> tuple[tuple[Handling, Handling], ...]:

@@ -68,10 +68,11 @@ def drop_limit(vehicle: Vehicle, parts: tuple[Part, ...], usage: Mapping[str, Us
     if m is None or not landings:
         return None
     event = landings[0]
+    height = number(event, "height")
     demands: list[Demand] = []
     refused: list[str] = []
     try:
-        peaks = _peaks(m, event, np.array([number(event, "height")]))
+        peaks = _peaks(m, event, np.array([height]))
         landing_instants = happenings(m, event)
         for part in parts:
             _part_demand(part, vehicle, m, event, landing_instants, peaks, usage, demands, refused)
@@ -80,8 +81,8 @@ def drop_limit(vehicle: Vehicle, parts: tuple[Part, ...], usage: Mapping[str, Us
     except InputError as missing:
         refused = [str(missing)]
     if refused:
-        return DropLimit(event.name, (), tuple(refused), WORDS)
-    return DropLimit(event.name, _heights(m, event, demands), (), WORDS)
+        return DropLimit(event.name, height, (), tuple(refused), WORDS)
+    return DropLimit(event.name, height, _heights(m, event, demands, peaks), (), WORDS)
 
 
 def _peaks(m: Machine, event: RideEvent, heights: Array) -> Mapping[str, Array]:
@@ -164,8 +165,9 @@ def _metal_demands(vehicle: Vehicle, event: RideEvent) -> Iterator[Demand]:
             yield Demand(limit.name, True, channel, event.factor / limit.limit, f"stated limit: {limit.source}")
 
 
-def _heights(m: Machine, event: RideEvent, demands: list[Demand]) -> tuple[PartDrop, ...]:
-    """Every demand with the height at which it reaches 1, lowest first, and its curve."""
+def _heights(m: Machine, event: RideEvent, demands: list[Demand], stated: Mapping[str, Array]) -> tuple[PartDrop, ...]:
+    """Every demand with the height at which it reaches 1, lowest first, and its curve; `stated`: peaks (1,) at the
+    event's own height."""
     channels = sorted({d.channel for d in demands})
     share = np.array([d.share for d in demands])
     which = np.array([channels.index(d.channel) for d in demands])
@@ -198,6 +200,7 @@ def _heights(m: Machine, event: RideEvent, demands: list[Demand]) -> tuple[PartD
         PartDrop(
             d.name, d.metal, float(h) if np.isfinite(h) else None, d.cause,
             tuple(map(float, grid)), tuple(map(float, d.share * peaks[d.channel])),
+            d.share * float(stated[d.channel][0]),
         )
         for d, h in zip(demands, height, strict=True)
     ]  # fmt: skip

@@ -62,7 +62,7 @@ TESTS: tuple[StandardTest, ...] = (
                  "published"),
     StandardTest("frame, pedalling fatigue", (1000, 1000, 1200, 1100), "N", 100_000, "each pedal", "ISO 4210-6",
                  "from memory"),
-    StandardTest("frame, vertical fatigue", (1000, 500, 1200, 1200), "N", 50_000, "behind the seat post", "ISO 4210-6",
+    StandardTest("frame, vertical fatigue", (1000, 500, 1200, 1200), "N", 50_000, "70 mm behind the seat", "ISO 4210-6",
                  "from memory"),
     StandardTest("pedal, static", _same(1500), "N", 1, "middle of the pedal", "ISO 4210-8", "published"),
     StandardTest("pedal, dynamic", (80, 80, 90, 90), "kg", 100_000, "hung on the turning pedal", "ISO 4210-8",

@@ -100,8 +100,7 @@ def needed(m: Machine, name: str) -> Array:
     """A stated joint [mm], (3,) or a single number as (1,). Raises InputError where it is not stated."""
     value = getattr(m.joints, name)
     if value is None:
-        key = name.replace("_", " ")
-        raise InputError(f"[joints] does not say where the {key} is", where=m.place or "", do=f"Add {name} to [joints]")
+        raise InputError(f'[joints] lacks "{name}"', where=m.place or "", do=f"Add {name} to [joints]")
     return np.atleast_1d(np.array(value, dtype=float))
 
 

@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 Maker = Callable[[Part, Machine, Placing, Role, float], Iterator[Load]]
 NOTHING = np.zeros(3)
 OTHER_SIDE = np.array([1.0, -1.0, 1.0])
+BEHIND = 70.0  # [mm] behind the axis of the seat post, as the cargo-bicycle standard has it; here behind the seat
 MANY = 10  # cycles up to which a test is one of strength
 
 
@@ -66,6 +67,22 @@ def _about_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: flo
     yield from bar_loads(part, m, where, role, [action("test", "bar", _middle(m), moment=(0.0, size, 0.0))])
 
 
+def _about_the_steerer(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    """A moment about the steering axis, which the fork holds."""
+    turn = action("test", "bar", _middle(m), moment=size * steering(m).axes[2])
+    yield from bar_loads(part, m, where, role, [turn])
+
+
+def _behind_the_seat(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    """A force down on the frame behind the seat, both axles standing on the rig."""
+    at = needed(m, "seat") - np.array([BEHIND, 0.0, 0.0])
+    share = float(at[0]) / m.wheelbase
+    up = size * np.array([0.0, 0.0, 1.0])
+    push = (action("test", "frame", at, -up),)
+    stands = Instant("", "", share * up, (1 - share) * up, gravity=NOTHING, extra=push)
+    yield from part_loads(part, m, where, role, stands)
+
+
 def _middle(m: Machine) -> Array:
     return needed(m, "risers") * np.array([1.0, 0.0, 1.0])
 
@@ -93,7 +110,13 @@ BY_ROLE: Mapping[str, Mapping[str, Maker]] = {
     "yoke": FORK,
     "fork leg": FORK,
     "steering-head gusset": FORK,
-    "bar clamp": {**ENDS, "stem, bent forward": _on_the_bar, "bar in its stem, twisted": _about_the_bar},
+    "bar clamp": {
+        **ENDS,
+        "stem, bent forward": _on_the_bar,
+        "bar in its stem, twisted": _about_the_bar,
+        "stem on the steerer, twisted": _about_the_steerer,
+    },
+    "swing arm": {"frame, vertical fatigue": _behind_the_seat},
     "handlebar": ENDS,
     "peg": FOOT,
     "hanger": FOOT,

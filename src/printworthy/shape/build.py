@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -25,10 +25,12 @@ from printworthy.workspace.cache import Cache, key
 
 # Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
-TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 65_000  # aimed at, and borne, when the size is ours to choose
+TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 45_000  # aimed at, and borne, when the size is ours to choose
 LIMIT_UNKNOWNS = 1_200_000  # beyond, a solution was not tried: a million took about 7 GB
-TRIES = 4
-CURVATURE, GRADING = 1.0, 0.5  # elements per radius and growth from one to the next, as the CAD mesher counts them
+# By what fewer elements are asked for, one after the other: growth alone, then size, then the curves too; factors on
+# the size and on the elements per radius.
+RELAXED = ((1.0, 1.0), (1.2, 1.0), (1.2, 0.75), (1.2, 0.75))
+CURVATURE, GRADING, STEEP = 1.0, 0.5, 0.7  # elements per radius and growth between neighbours, as the CAD mesher counts
 WHOLE = 0.999  # share of the volume that must hang together
 
 
@@ -58,6 +60,15 @@ class Made:
         return replace(self, warnings=(*self.warnings, words))
 
 
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """What the CAD mesher is asked for: largest element [mm], elements per radius, growth from one to the next."""
+
+    size: float
+    curvature: float = CURVATURE
+    grading: float = GRADING
+
+
 def from_cad(
     source: Source,
     size: float,
@@ -72,21 +83,21 @@ def from_cad(
 
     Raises NotComputed where the mesher gives up or the part has too much detail.
     """
-    curvature, previous = CURVATURE, 0
-    made = _cad_mesh(source, size, curvature, cache, progress) if fixed else _first(source, size, cache, progress)
-    for _ in range(TRIES):
+    sizes, previous = Sizes(size), 0
+    made = _cad_mesh(source, sizes, cache, progress) if fixed else _first(source, sizes, cache, progress)
+    for larger, flatter in RELAXED:
         if fixed or 0 < previous <= MOST_UNKNOWNS:
             break  # as stated, or already the finer second try
         previous = made.unknowns
         if made.unknowns > MOST_UNKNOWNS:
-            # Small detail, not the size asked for, often sets the count: relax both.
-            size, curvature = 1.2 * made.size, 0.75 * curvature
+            sizes = Sizes(larger * made.size, flatter * sizes.curvature, STEEP)
         elif made.size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
-            size = max(0.5 * thin, made.size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
+            finer = max(0.5 * thin, made.size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
+            sizes = replace(sizes, size=finer)
         else:
             break
         try:
-            made = _cad_mesh(source, size, curvature, cache, progress)
+            made = _cad_mesh(source, sizes, cache, progress)
         except NotComputed as error:
             made = made.warned(f"kept at {made.size:.3g} mm with {made.unknowns} unknowns: {error.what}")
             break
@@ -99,23 +110,22 @@ def from_cad(
     return made
 
 
-def _first(source: Source, size: float, cache: Path | None, progress: Progress | None) -> Made:
+def _first(source: Source, sizes: Sizes, cache: Path | None, progress: Progress | None) -> Made:
     """The first mesh; where the mesher gives up it is asked once more, a fifth finer. Raises NotComputed."""
     try:
-        return _cad_mesh(source, size, CURVATURE, cache, progress)
+        return _cad_mesh(source, sizes, cache, progress)
     except NotComputed as error:
-        return _cad_mesh(source, 0.8 * size, CURVATURE, cache, progress).warned(f"meshed finer: {error.what}")
+        finer = replace(sizes, size=0.8 * sizes.size)
+        return _cad_mesh(source, finer, cache, progress).warned(f"meshed finer: {error.what}")
 
 
-def _cad_mesh(source: Source, size: float, curvature: float, cache: Path | None, progress: Progress | None) -> Made:
+def _cad_mesh(source: Source, sizes: Sizes, cache: Path | None, progress: Progress | None) -> Made:
     cad: CadSolid = source.cad
     options = {
         "do": "mesh",
         "factor": cad.factor,
         "solid": cad.number,
-        "size": size,
-        "curvature": curvature,
-        "grading": GRADING,
+        **asdict(sizes),
     }
     store = Cache(cache) if cache else None
     name = key("CAD mesh", version("netgen-mesher"), source.report.sha256, options)
@@ -123,13 +133,13 @@ def _cad_mesh(source: Source, size: float, curvature: float, cache: Path | None,
     found = kept.arrays if kept else kernel(cad.path, options, progress)
     if isinstance(found, str):
         raise NotComputed(
-            f"the CAD mesher gives up at {size:.3g} mm ({found})",
+            f"the CAD mesher gives up at {sizes.size:.3g} mm ({found})",
             where=source.report.file,
             do="State another element_size, or give the part as STL",
         )
     if store and not kept:
         store.put(name, "{}", found)
-    return _curved(found, size)
+    return _curved(found, sizes.size)
 
 
 def _curved(found: Mapping[str, np.ndarray], size: float) -> Made:

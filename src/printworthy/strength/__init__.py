@@ -11,7 +11,7 @@ from printworthy.strength.places import governing_distance
 from printworthy.strength.raster import BestRaster, best_raster
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
-from printworthy.strength.solution import solve
+from printworthy.strength.solution import solve, solve_together
 from printworthy.strength.system import Model, Prepared, model, prepared
 from printworthy.strength.turning import Turned, Turning
 from printworthy.strength.zones import wall_report
@@ -51,6 +51,7 @@ __all__ = [
     "side_checks",
     "skin_utilisation",
     "solve",
+    "solve_together",
     "utilisation",
     "volume",
     "wall_report",

@@ -14,7 +14,7 @@ from printworthy.results import Check
 from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.solution import solve
 from printworthy.strength.space import strain
-from printworthy.strength.system import Model, assemble
+from printworthy.strength.system import Model, assembled
 
 Array = NDArray[np.float64]
 SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)
@@ -35,9 +35,10 @@ def is_slender(m: Model) -> bool:
 def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
     """Lowest buckling load factor over the cases, against the factor on load. Raises NotComputed if it is not found."""
     s = solve(m, direction)
-    inverse = _inverse(m, direction)
+    matrix, inverse = _factored(m, direction)
     found = [
-        (_lowest(m, direction, u, inverse), case.name) for u, case in zip(s.displacements, m.part.cases, strict=True)
+        (_lowest(m, direction, u, matrix, inverse), case.name)
+        for u, case in zip(s.displacements, m.part.cases, strict=True)
     ]
     lowest, case = min(found)
     words = "no case buckles" if np.isinf(lowest) else f"{case} buckles at {lowest:.3g} times its load"
@@ -54,17 +55,17 @@ def buckling_check(m: Model, direction: ArrayLike, factor: float) -> Check:
 
 def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
     """Lowest positive lambda of (K + lambda K_g) phi = 0 for the stress of displacement `u`; inf if there is none."""
-    return _lowest(m, direction, u, _inverse(m, direction))
+    return _lowest(m, direction, u, *_factored(m, direction))
 
 
-def _inverse(m: Model, direction: ArrayLike) -> Any:
-    """The factor of K(n), which stays assembled in `m.form`."""
-    assemble(m, direction)
-    return m.form.mat.Inverse(m.free, inverse="sparsecholesky")
+def _factored(m: Model, direction: ArrayLike) -> tuple[Any, Any]:
+    """K(n) and its inverse."""
+    matrix = assembled(m, part_stiffness(m.stiffness, direction))
+    return matrix, matrix.Inverse(m.free, inverse="sparsecholesky")
 
 
-def _lowest(m: Model, direction: ArrayLike, u: Array, inverse: Any) -> float:
-    """`critical_factor`, with K(n) assembled in `m.form` and its `inverse` at hand.
+def _lowest(m: Model, direction: ArrayLike, u: Array, matrix: Any, inverse: Any) -> float:
+    """`critical_factor`, with K(n) and its inverse at hand.
 
     K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of
     (SHIFT K - K_g) phi = (mu + SHIFT) K phi by Lanczos steps.
@@ -72,7 +73,7 @@ def _lowest(m: Model, direction: ArrayLike, u: Array, inverse: Any) -> float:
     free = np.flatnonzero(~m.supported.held)
     geometric = _geometric(m, direction, u)
     pressed, stiff, solved = (
-        _operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (m.form.mat, 1.0), (inverse, 1.0))
+        _operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (matrix, 1.0), (inverse, 1.0))
     )
     start = np.random.default_rng(START_SEED).normal(size=len(free))
     try:
@@ -91,14 +92,14 @@ def _geometric(m: Model, direction: ArrayLike, u: Array) -> Any:
     sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
     a, b = m.space.vector.TnT()
     form = ng.BilinearForm(m.space.vector, symmetric=True)
-    form += m.stiff * ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)) * ng.dx
+    form += m.stiff * ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)).Compile() * ng.dx
     with ng.TaskManager():
         form.Assemble()
     return form.mat
 
 
 def _operator(m: Model, mat: Any, free: NDArray[np.intp], sign: float) -> LinearOperator:
-    x, y = m.form.mat.CreateColVector(), m.form.mat.CreateColVector()
+    x, y = mat.CreateColVector(), mat.CreateColVector()
 
     def apply(v: Array) -> Array:
         x[:] = 0

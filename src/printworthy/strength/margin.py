@@ -68,11 +68,11 @@ def metal_utilisation(m: Model, yield_strength: float, factor: float) -> dict[st
 
 
 def deflections(m: Model, s: Solution) -> tuple[Deflection, ...]:
-    """Largest movement of every face that has a limit, in every case."""
+    """Largest movement of every face that has a limit or is loaded, in every case."""
     found = []
     for i, case in enumerate(m.part.cases):
         for name, face in m.part.faces.items():
-            if face.deflection_limit is not None:
+            if face.deflection_limit is not None or any(load.face == name for load in case.loads):
                 moved = _movement(m.space, s.displacements[i])[facet_vertices(m.space, name)]
                 found.append(Deflection(case.name, name, float(moved.max()), face.deflection_limit))
     return tuple(found)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -18,7 +19,7 @@ from scipy.spatial import cKDTree
 from printworthy.inputs import MaterialCard, Vector
 from printworthy.results import DesignValues, MeshBracket, Mode
 from printworthy.shape import Surface
-from printworthy.strength.criteria import MODES, Strengths, by_mode
+from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode
 from printworthy.strength.facets import facet_length
 from printworthy.strength.halving import refined
 from printworthy.strength.margin import layer_stress
@@ -30,11 +31,12 @@ from printworthy.strength.solution import Solution, solve
 from printworthy.strength.system import Model, Prepared, model, prepared
 
 Array = NDArray[np.float64]
-MOST_UNKNOWNS = 80_000  # some seconds; beyond it the ladder stops and says so
+MOST_UNKNOWNS = 110_000  # some seconds; beyond it the ladder stops and says so
 PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
-WORST_ERROR = 0.15  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
+WORST_ERROR = 0.05  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
+RESIDUAL = 1e-4  # of a rung: a hundredth of what counts as no change from one to the next
 GRADED = 0.35  # element size over distance: a field that falls as a power of it is resolved alike all over
 
 
@@ -72,14 +74,15 @@ class Ladder:
 
 def bracket(
     m: Model, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
-    surface: Surface | None = None,
+    surface: Surface | None = None, relief: Relief | None = None,
 ) -> MeshBracket:  # fmt: skip
     """Mesh error of the governing case of one build direction (3,), `factor` on load included; `m`: the coarsest mesh.
 
     `surface`: the triangles of a part that came as triangles, below whose facets nothing is refined; None for CAD.
+    `relief`: what each strength gains at every sampled point of `m`, see `utilisation`; finer meshes take the nearest.
     Raises LoadError, CardError and NotComputed as `model` and `solve` do.
     """
-    return bracket_of(ladder(m, card, design, direction, factor, surface))
+    return bracket_of(ladder(m, card, design, direction, factor, surface, relief))
 
 
 def bracket_of(climbed: Ladder) -> MeshBracket:
@@ -116,14 +119,14 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
 
 def ladder(
     m: Model, card: MaterialCard, design: DesignValues, direction: ArrayLike, factor: float,
-    surface: Surface | None = None,
+    surface: Surface | None = None, relief: Relief | None = None,
 ) -> Ladder:  # fmt: skip
     """Solve the governing case on meshes halved where it peaks, until the values tell or a bound is met."""
-    strengths = Strengths.of(design)
+    strengths = partial(_strengths, design, relief, m.sampler.points)
     true: frozenset[int] = frozenset()
     if surface is not None and (made := smoothed(m.space.solid, m.space.faces)) is not None:
         m, true = model(prepared(*made), m.part, card, direction), frozenset(patch_surfaces(surface)[0])
-    rungs, facet = [rung(m, strengths, direction, factor)], None
+    rungs, facet = [rung(m, strengths(m), direction, factor)], None
     alone = replace(m.part, cases=(m.part.cases[rungs[0].case],))
     skin = of_skin(m.space.solid) if m.space.solid.report.curved or true else None
     while not _told(rungs):
@@ -132,13 +135,23 @@ def ladder(
         if facet is not None and 0.5 * last.size < facet:
             words = f"not refined below the facets of {facet:.2g} mm: that would resolve the file, not the part"
             return Ladder(tuple(rungs), facet, words)
-        solid, faces = refined(last.model.space.solid, last.model.space.faces, marked(last, strengths), skin)
+        solid, faces = refined(
+            last.model.space.solid, last.model.space.faces, marked(last, strengths(last.model)), skin
+        )
         if solid.report.unknowns > MOST_UNKNOWNS:
             words = f"not refined beyond {MOST_UNKNOWNS} unknowns"
             return Ladder(tuple(rungs), facet, words)
         finer = model(prepared(solid, faces), alone, card, direction)
-        rungs.append(rung(finer, strengths, direction, factor))
+        rungs.append(rung(finer, strengths(finer), direction, factor))
     return Ladder(tuple(rungs), facet, "")
+
+
+def _strengths(design: DesignValues, relief: Relief | None, points: Array, m: Model) -> Strengths:
+    """Strengths at the sampled points of a model; relief at each is that at the nearest of `points` (p, 3)."""
+    if relief is None:
+        return Strengths.of(design)
+    nearest = cKDTree(points).query(m.sampler.points)[1]
+    return Strengths.of(design, {name: gain[nearest] for name, gain in relief.items()})
 
 
 def _told(rungs: Sequence[Rung]) -> bool:
@@ -152,7 +165,7 @@ def _judged(rungs: Sequence[Rung]) -> Judged:
 
 def rung(m: Model, strengths: Strengths, direction: ArrayLike, factor: float) -> Rung:
     """Solve a part and find where its governing case peaks."""
-    s = solve(m, direction)
+    s = solve(m, direction, RESIDUAL)
     every = [by_mode(layer_stress(m, s, i), strengths) for i in range(len(m.part.cases))]
     case = int(np.argmax([modes.max() for modes in every]))
     modes = every[case]

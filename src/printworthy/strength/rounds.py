@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -122,7 +123,8 @@ def known(patches: Mapping[int, Patch]) -> dict[int, Surface]:
     """
     found: dict[int, Surface] = {}
     for face, p in patches.items():
-        tried = (plane(p.nodes), cylinder(p.nodes, p.normals), sphere(p.nodes))
+        fits = (partial(plane, p.nodes), partial(cylinder, p.nodes, p.normals), partial(sphere, p.nodes))
+        tried = (fit() for fit in fits)  # one after the other: most are planes, and those are told at once
         if (s := next((t for t in tried if t is not None and p.agrees(t)), None)) is not None:
             found[face] = s
     axes = [s for s in found.values() if isinstance(s, Turned)]

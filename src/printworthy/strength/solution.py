@@ -5,6 +5,7 @@ The true stiffness K(n) is applied through the strains at the quadrature points 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ from printworthy.strength.loads import resultant
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
-RESIDUAL = 1e-7
+RESIDUAL = 1e-6
 ITERATIONS = 400
 ABREAST = 8  # columns at once: more gain little and take memory
 NOTHING = 1e-6  # of the energy at the start
@@ -36,27 +37,44 @@ class Solution:
     iterations: int
 
 
-def solve(m: Model, direction: ArrayLike) -> Solution:
-    """Displacements of every case for a build direction (3,), exact to `RESIDUAL`; kept for the next asker.
+def solve(m: Model, direction: ArrayLike, residual: float = RESIDUAL) -> Solution:
+    """Displacements of every case for a build direction (3,), exact to `residual`; kept for the next asker.
 
     Raises NotComputed if the iteration does not reach it.
     """
-    n = np.asarray(direction, float)
-    key = tuple(n.tolist())
+    key = _key(direction)
     if key not in m.solved:
-        m.solved[key] = _solution(m, n)
+        solve_together(m, [direction], residual)
     return m.solved[key]
 
 
-def _solution(m: Model, n: Array) -> Solution:
-    c = part_stiffness(m.stiffness, n)
-    loads = m.loads + np.outer(m.warming, warm_forces(m, layer_frame(n)))
-    u, iterations = settled(m, np.broadcast_to(c, (len(loads), 6, 6)), loads, m.lifts, RESIDUAL)
+def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float = RESIDUAL) -> None:
+    """Keep for `solve` the answers at several build directions (3,), which side by side cost less than one by one."""
+    keys = [key for key in dict.fromkeys(map(_key, directions)) if key not in m.solved]
+    if not keys:
+        return
+    stiffnesses = [part_stiffness(m.stiffness, n) for n in keys]
+    loads = np.stack([m.loads + np.outer(m.warming, warm_forces(m, layer_frame(n))) for n in keys])
+    cases = loads.shape[1]
+    u, iterations = settled(
+        m, np.repeat(stiffnesses, cases, axis=0), loads.reshape(-1, m.space.unknowns), np.tile(m.lifts, (len(keys), 1)),
+        residual,
+    )  # fmt: skip
+    for key, c, forces, found in zip(keys, stiffnesses, loads, u.reshape(loads.shape), strict=True):
+        m.solved[key] = _balanced(m, key, c, forces, found, iterations)
+
+
+def _key(direction: ArrayLike) -> tuple[float, ...]:
+    return tuple(np.asarray(direction, float).tolist())
+
+
+def _balanced(m: Model, n: ArrayLike, c: Array, loads: Array, u: Array, iterations: int) -> Solution:
+    """Displacements (cases, unknowns) with the reactions that balance the loads (cases, unknowns)."""
     applied = np.stack([np.concatenate(resultant(m.space, f)) for f in loads])
     pushes = [_reaction(m, c, x, f) for x, f in zip(u, loads, strict=True)]
     imbalance = [_imbalance(m, a, r, scale) for a, (r, scale) in zip(applied, pushes, strict=True)]
     reactions = np.stack([r for r, _ in pushes])
-    return Solution(n, u, applied, reactions, np.array(imbalance), iterations)
+    return Solution(np.asarray(n, float), u, applied, reactions, np.array(imbalance), iterations)
 
 
 def settled(m: Model, c: Array, forces: Array, starts: Array, residual: float) -> tuple[Array, int]:

@@ -8,11 +8,12 @@ from typing import Any
 
 import ngsolve as ng
 import numpy as np
+import scipy.sparse as sparse
 from numpy.typing import NDArray
 
 from printworthy.errors import LoadError
 from printworthy.inputs import LoadCase, Support
-from printworthy.strength.space import Space, face_area, face_centre, face_dofs, indicator, mean_normal
+from printworthy.strength.space import Space, csr, face_area, face_centre, face_dofs, indicator, mean_normal
 
 Array = NDArray[np.float64]
 ALIGNED = 1e-6  # a sliding plane whose normal is an axis to this is held exactly, any other by a stiff bed
@@ -33,11 +34,13 @@ class Bed:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Supported:
-    """Held dofs (unknowns,) bool, and the beds. `edges`: faces whose rim is a stress singularity (held dofs)."""
+    """Held dofs (unknowns,) bool, and the beds. `edges`: faces whose rim is a stress singularity (held dofs).
+    `springs` (unknowns, unknowns): stiffness of all beds [N/mm]."""
 
     held: NDArray[np.bool_]
     beds: tuple[Bed, ...]
     edges: tuple[str, ...]
+    springs: sparse.csr_array
 
 
 def supported(sp: Space, supports: Sequence[Support], modulus: float) -> Supported:
@@ -61,9 +64,10 @@ def supported(sp: Space, supports: Sequence[Support], modulus: float) -> Support
                 edges.append(s.face)
         else:
             beds.append(_bed(sp, s, modulus))
-    result = Supported(held, tuple(beds), tuple(edges))
-    _refuse_free_motion(sp, result)
-    return result
+    springs = [_springs(sp, bed) for bed in beds]
+    _refuse_free_motion(sp, held, beds, springs)
+    none = sparse.csr_array((sp.unknowns, sp.unknowns))
+    return Supported(held, tuple(beds), tuple(edges), sparse.csr_array(sum(springs, start=none)))
 
 
 def _aligned_axis(sp: Space, s: Support) -> int | None:
@@ -133,27 +137,28 @@ def prescribed(sp: Space, case: LoadCase, supports: Sequence[Support]) -> Array:
     return u
 
 
-def _refuse_free_motion(sp: Space, s: Supported) -> None:
+def _springs(sp: Space, bed: Bed) -> sparse.csr_array:
+    """Stiffness (unknowns, unknowns) [N/mm] of a bed."""
+    u, v = sp.vector.TnT()
+    form = ng.BilinearForm(sp.vector)
+    form += bed_form(u, v, bed, indicator(sp, bed.face))
+    form.Assemble()
+    whole = csr(form.mat)
+    whole.eliminate_zeros()
+    return whole
+
+
+def _refuse_free_motion(
+    sp: Space, held: NDArray[np.bool_], beds: Sequence[Bed], springs: Sequence[sparse.csr_array]
+) -> None:
     """Own derivation: a rigid motion is free if it moves no held dof and stretches no bed; the null vectors of the
     6 x 6 energy of the rigid motions name it."""
     scaled = sp.rigid.copy()
     scaled[3:] /= sp.size
-    kept = scaled[:, s.held]
+    kept = scaled[:, held]
     energy = kept @ kept.T / max(1, kept.shape[1])
-    for bed in s.beds:
-        u, v = sp.vector.TnT()
-        form = ng.BilinearForm(sp.vector, symmetric=True)
-        form += bed_form(u, v, bed, indicator(sp, bed.face))
-        form.Assemble()
-        image = ng.GridFunction(sp.vector).vec.CreateVector()
-        source = image.CreateVector()
-        scale = max(bed.normal, bed.tangential) * face_area(sp, bed.face)
-        columns = []
-        for row in scaled:
-            source.FV().NumPy()[:] = row
-            image.data = form.mat * source
-            columns.append(np.array(image.FV().NumPy()))
-        energy += scaled @ np.stack(columns, axis=1) / scale
+    for bed, spring in zip(beds, springs, strict=True):
+        energy += scaled @ (spring @ scaled.T) / (max(bed.normal, bed.tangential) * face_area(sp, bed.face))
     values, vectors = np.linalg.eigh(0.5 * (energy + energy.T))
     free = vectors[:, values < FREE]
     if free.shape[1]:

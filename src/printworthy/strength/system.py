@@ -6,7 +6,7 @@ the true stiffness of a build direction (see `solution`), whatever the material.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,7 +26,7 @@ from printworthy.strength.elastic import (
 from printworthy.strength.factor import Approximate, Cholesky, Inverse
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
-from printworthy.strength.space import Facets, Space, csr, indicator, space, strain
+from printworthy.strength.space import Facets, Space, indicator, space, strain
 from printworthy.strength.supports import Supported, bed_form, prescribed, supported
 from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 from printworthy.strength.zones import zoned
@@ -51,15 +51,10 @@ class Model:
     warming: Array  # (cases,) [K]
     expansion: Array  # (6,) per kelvin, layer axes; zeros where no case warms the part
     stiff: Any  # mean share of the solid print's stiffness in each element
-    form: Any
-    constants: tuple[Any, ...]  # the 21 entries of C in `form`
     beds: sparse.csr_array  # (unknowns, unknowns) stiffness of the elastic supports [N/mm]
     free: Any
     factor: Inverse
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
-
-
-UPPER = tuple((i, j) for i in range(6) for j in range(i, 6))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,8 +95,6 @@ def model(
     c = card_stiffness(card)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
-    form, constants = _stiffness_form(sp, held, stiff)
-    beds = _bed_matrix(sp, held)
     free = ng.BitArray((~held.held).tolist())
     density = card.values["density"].value
     warming = np.array([sum(x.value for x in case.loads if x.kind == "temperature") for case in part.cases])
@@ -110,27 +103,23 @@ def model(
     lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
     factor = factored.factor if factored else None
     if factor is None:
-        _assemble(form, constants, mean if only is None else part_stiffness(c, only))
-        factor = _inverse(sp, form.mat, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
-    return Model(
-        sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, form, constants, beds, free, factor
-    )  # fmt: skip
+        matrix = _assembled(sp, held, stiff, mean if only is None else part_stiffness(c, only))
+        factor = _inverse(sp, matrix, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, held.springs, free, factor)
 
 
 def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Inverse:
     """The factor of a matrix; beyond `most` unknowns a two-level approximation of its inverse."""
     if sp.unknowns <= most:
         return Cholesky(matrix, ~held.held)
-    kept = matrix.CreateMatrix()  # relaxation needs the matrix itself, and `form` is assembled again for each direction
-    kept.AsVector().data = matrix.AsVector()
     with ng.TaskManager():
-        operator = TwoLevel(kept, free, ng.BitArray(vertex_dofs(held.held, sp.count, sp.mesh.nv).tolist()))
+        operator = TwoLevel(matrix, free, ng.BitArray(vertex_dofs(held.held, sp.count, sp.mesh.nv).tolist()))
     return Approximate(operator, ~held.held)
 
 
-def assemble(m: Model, direction: ArrayLike) -> None:
-    """Put the true stiffness of a build direction (3,) into `m.form`."""
-    _assemble(m.form, m.constants, part_stiffness(m.stiffness, direction))
+def assembled(m: Model, stiffness: ArrayLike) -> Any:
+    """The matrix of a stiffness (6, 6) in part axes."""
+    return _assembled(m.space, m.supported, m.stiff, np.asarray(stiffness, float))
 
 
 def by_element(sp: Space, weights: Array, values: Array) -> Any:
@@ -141,37 +130,17 @@ def by_element(sp: Space, weights: Array, values: Array) -> Any:
     return g
 
 
-def _stiffness_form(sp: Space, held: Supported, stiff: Any) -> tuple[Any, tuple[Any, ...]]:
+def _assembled(sp: Space, held: Supported, stiff: Any, c: Array) -> Any:
+    """The matrix of a stiffness c (6, 6) in part axes; as parameters its numbers would take twice the time."""
     u, v = sp.vector.TnT()
-    constants = tuple(ng.Parameter(0.0) for _ in UPPER)
-    entry = {(i, j): p for (i, j), p in zip(UPPER, constants, strict=True)}
-    c = ng.CF(tuple(entry[min(i, j), max(i, j)] for i in range(6) for j in range(6)), dims=(6, 6))
+    constant = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6))
     form = ng.BilinearForm(sp.vector, symmetric=True)
-    form += stiff * ng.InnerProduct(c * strain(u), strain(v)).Compile() * ng.dx
+    form += stiff * ng.InnerProduct(constant * strain(u), strain(v)).Compile() * ng.dx
     for bed in held.beds:
         form += bed_form(u, v, bed, indicator(sp, bed.face))
-    return form, constants
-
-
-def _assemble(form: Any, constants: Sequence[Any], c: Array) -> None:
-    for (i, j), p in zip(UPPER, constants, strict=True):
-        p.Set(float(c[i, j]))
     with ng.TaskManager():
         form.Assemble()
-
-
-def _bed_matrix(sp: Space, held: Supported) -> sparse.csr_array:
-    """The beds alone; empty if the part has none."""
-    if not held.beds:
-        return sparse.csr_array((sp.unknowns, sp.unknowns))
-    u, v = sp.vector.TnT()
-    form = ng.BilinearForm(sp.vector)
-    for bed in held.beds:
-        form += bed_form(u, v, bed, indicator(sp, bed.face))
-    form.Assemble()
-    whole = csr(form.mat)
-    whole.eliminate_zeros()
-    return whole
+    return form.mat
 
 
 def _young(c: Array) -> float:

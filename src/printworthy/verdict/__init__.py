@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from printworthy.verdict.care import care
 from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
-from printworthy.verdict.drop import ridden
+from printworthy.verdict.drop import dropped, ridden
 from printworthy.verdict.life import life
 from printworthy.verdict.screens import screens
 from printworthy.verdict.strength import Mesh
@@ -17,10 +18,12 @@ __all__ = [
     "TABLE",
     "Mesh",
     "Row",
+    "care",
     "changed",
     "choose",
     "consequence",
     "decide",
+    "dropped",
     "factors",
     "governing",
     "life",

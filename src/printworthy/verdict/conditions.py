@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from printworthy.evidence.knockdown import is_moist
 from printworthy.inputs import Consequence, MaterialCard, Part, Rules
-from printworthy.results import DesignValues, DirectionResult, Life, Reason
+from printworthy.results import DesignValues, DirectionResult, Life, ProofTest, Reason
+from printworthy.verdict.proof import proofs
 from printworthy.verdict.table import governing
 
 
 def conditions(
     part: Part, card: MaterialCard, rules: Rules, design: DesignValues, result: DirectionResult,
     reasons: tuple[Reason, ...], consequence: Consequence, service: tuple[float, float], life: Life | None = None,
+    *, relieved: bool = False,
 ) -> tuple[str, ...]:  # fmt: skip
     """All conditions, in the order in which one meets them: making, testing, riding, retiring."""
     found = [
         *_making(part, card, design, result),
         *_testing(part, rules, design, result, consequence),
+        *(_proving(proofs(part, card, rules, design, result, relieved=relieved)) if part.proof_test_each else ()),
         f"keep it between {service[0]:g} and {service[1]:g} degC",
         *(r.words for r in reasons if r.effect == "print with conditions" and r.screen != "evidence"),
         *_retiring(part, life),
@@ -50,10 +53,19 @@ def _testing(
         strengths = governing(result, design, rules)
         names = ", ".join(dict.fromkeys(f"'{g.direction}'" for g in strengths))
         yield f"break coupons {names} again for every new batch of polymer, machine or settings"
-    if part.proof_test_each:
+
+
+def _proving(found: Iterable[ProofTest]) -> Iterator[str]:
+    for p in found:
+        if p.level is None:
+            yield f"proof test of case '{p.case}': {p.words}"
+            continue
+        gauge = "" if p.lasting is None or p.movement is None else (
+            f"; face {p.face} moves about {p.movement:.2g} mm and comes back to within {p.lasting:.2g} mm"
+        )  # fmt: skip
         yield (
-            "proof-test each piece before use with every steady load case at its expected maximum (without the load "
-            "factor), hold it for a minute, and reject it at any crack, noise or lasting set"
+            f"proof-test each piece before use with case '{p.case}' at {p.level:.2f} times its stated loads for "
+            f"{p.hold:g} s, shielded and from a distance{gauge}; reject it at any crack, noise or larger lasting set"
         )
 
 

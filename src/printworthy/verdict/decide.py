@@ -84,7 +84,7 @@ def decide(
     word = worst(r.effect for r in reasons)
     if word == "do not print":
         return Verdict(word, card.name, result.direction, reasons, ())
-    kept = conditions(part, card, rules, design, result, reasons, serious, service, life)
+    kept = conditions(part, card, rules, design, result, reasons, serious, service, life, relieved=bool(heat))
     return Verdict(word, card.name, result.direction, reasons, kept)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from printworthy import ride
 from printworthy.inputs import Job, Rules, Vector
-from printworthy.results import PartAssessment, Ride
+from printworthy.results import DropLimit, PartAssessment, Ride
 from printworthy.verdict.strength import Mesh, span
 
 GOOD = ("print", "print with conditions")
@@ -19,6 +19,14 @@ def ridden(job: Job, parts: tuple[PartAssessment, ...]) -> Ride | None:
     """
     used = {p.part: usage(p, job.rules) for p in parts}
     return ride.report(job, {p.part: (p.option.mass, _middle(p)) for p in parts}, used)
+
+
+def dropped(before: Job, after: Job, parts: tuple[PartAssessment, ...]) -> tuple[DropLimit | None, DropLimit | None]:
+    """The drop limit of two states of a vehicle, by what was solved of its parts before: their cases stay those, only
+    the landings change. Raises NotComputed."""
+    used = {p.part: usage(p, before.rules) for p in parts}
+    was, now = (ride.drop_limit(job.vehicle, before.parts, used) for job in (before, after))
+    return was, now
 
 
 def usage(p: PartAssessment, rules: Rules) -> ride.Usage:

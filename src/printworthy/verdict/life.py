@@ -111,7 +111,7 @@ def _beside(result: DirectionResult, strengths: Sequence[CouponDirection], rules
 def _without_duty(cases: Sequence[LoadCase]) -> Iterator[str]:
     bare = [f"'{c.name}'" for c in cases if c.duty is None]
     if bare:
-        yield f"nobody has said how often {', '.join(bare)} {'comes' if len(bare) == 1 else 'come'} ([case.duty])"
+        yield f"nobody has said how often {', '.join(bare)} {'comes' if len(bare) == 1 else 'come'} (its duty)"
 
 
 def _without_set(

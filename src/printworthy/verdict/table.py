@@ -59,12 +59,13 @@ def governing(result: DirectionResult, design: DesignValues, rules: Rules) -> tu
     for case in result.cases:
         for mode, u in {**case.by_mode, case.mode: case.utilisation}.items():
             if u >= share * largest:
-                one = _strength_of(mode, case, design)
+                one = strength_of(mode, case, design)
                 found.setdefault(one.value.name, one)
     return tuple(found.values())
 
 
-def _strength_of(mode: Mode | str, case: CaseResult, design: DesignValues) -> Governing:
+def strength_of(mode: Mode | str, case: CaseResult, design: DesignValues) -> Governing:
+    """The strength a mode of failure asks for in a case."""
     match mode:
         case "between layers, tension with shear":
             if mode == case.mode and _shear_share(case, design) >= 0.5:

@@ -189,7 +189,10 @@ def _words(place: Place, cells: dict[str, str], materials: Sequence[str] | None)
         "material": taken, "direction": DIRECTIONS, "invented": ("yes", "no"), "beads": BEADS, "test": TESTS,
     }  # fmt: skip
     for column, known in lists.items():
-        if column in cells and cells[column] not in known:
+        if column in cells and cells[column] and _is_bare(cells[column]) and cells[column] not in known:
+            do = f"Columns look exchanged. Known are: {', '.join(filter(None, known))}"
+            yield CardError(f"{column} is a number", where=_at(place, column), do=do)
+        elif column in cells and cells[column] not in known:
             do = f"{near_spelling(cells[column], known)}Known are: {', '.join(filter(None, known))}"
             yield CardError(f'{column} "{cells[column]}" is not known', where=_at(place, column), do=do)
 
@@ -218,8 +221,8 @@ def _plausible(strength: float, place: Place, column: str) -> float:
     if strength <= 0.0:
         raise CardError("is not above zero", where=_at(place, column), do="Leave out coupons that were not broken")
     if not PLAUSIBLE[0] <= strength <= PLAUSIBLE[1]:
-        what = f"amounts to {strength:.3g} MPa, which no coupon holds"
-        raise CardError(what, where=_at(place, column), do="Check unit and area")
+        what = f"lies outside {PLAUSIBLE[0]:g} to {PLAUSIBLE[1]:g} MPa, between which coupons break"
+        raise CardError(what, where=_at(place, column), do=f"It amounts to {strength:.3g} MPa: check unit and area")
     return strength
 
 
@@ -260,7 +263,9 @@ def _mixed(name: str, rows: Sequence[_Row]) -> Iterator[CardError]:
         other = next((row for row in rows if row.cells.get(column, "") != first), None)
         if other is not None:
             what = f'set "{name}" mixes {column} "{first}" and "{other.cells[column]}"'
-            yield CardError(what, where=_at(other.place, column), do="Give each its own set")
+            same = column == "temperature" and len({row.strength for row in rows}) == 1
+            do = "Strength and temperature look exchanged" if same else "Give each its own set"
+            yield CardError(what, where=_at(other.place, column), do=do)
     least, most = min(rows, key=lambda row: row.strength), max(rows, key=lambda row: row.strength)
     if most.strength > LARGEST_SPREAD * least.strength:
         what = f'set "{name}" runs from {least.strength:.3g} to {most.strength:.3g} MPa (line {most.place.line})'

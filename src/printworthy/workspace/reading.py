@@ -48,18 +48,18 @@ def _collect(root: Path, changes: Mapping[str, str]) -> tuple[Job | None, list[I
         return None, [TextError("is not a folder", where=Place(root), do="Name the folder that holds vehicle.toml")]
     rules = read_rules()
     cards, found = collect_cards(root)
-    machine, machine_text, workshop = _vehicle(root, cards, found, changes)
     documents = _documents(root, found)
+    names = [_name(document) for document in documents]
+    machine, machine_text, workshop = _vehicle(root, cards, names, found, changes)
     parts: list[Part] = []
     for document in documents:
         table, wrong = validate(document, PartFile)
         found += [*wrong, *check_part(document, root, rules, cards), *check_heat(document, machine_text)]
         if table is not None:
             parts.append(records.part(table, document))
-    found += check_names([(_name(document), document) for document in documents])
+    found += check_names(list(zip(names, documents, strict=True)))
     coupons, wrong_coupons = collect_coupons(root, cards)
     tired, wrong_fatigue = collect_fatigue(root, cards, coupons)
-    names = [_name(document) for document in documents]
     weighings, wrong_weighings = collect_weighings(root, names, cards)
     dimensions, wrong_dimensions = collect_dimensions(root, names)
     found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
@@ -84,8 +84,9 @@ def _collect(root: Path, changes: Mapping[str, str]) -> tuple[Job | None, list[I
 
 
 def _vehicle(
-    root: Path, cards: Mapping[str, MaterialCard], found: list[InputError], changes: Mapping[str, str]
-) -> tuple[Vehicle | None, Document | None, Workshop | None]:
+    root: Path, cards: Mapping[str, MaterialCard], names: Sequence[str], found: list[InputError],
+    changes: Mapping[str, str],
+) -> tuple[Vehicle | None, Document | None, Workshop | None]:  # fmt: skip
     """The machine, its text and the workshop, as far as they are sound."""
     try:
         document = read_toml(root / "vehicle.toml", root)
@@ -98,7 +99,7 @@ def _vehicle(
     if table is None:
         return None, document, None
     machine = records.vehicle(table, document)
-    workshop, problems = collect(root, document, table, machine, cards)
+    workshop, problems = collect(root, document, table, machine, cards, names)
     found += problems
     return machine, document, workshop
 

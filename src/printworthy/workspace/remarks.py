@@ -15,6 +15,7 @@ def remarks(job: Job) -> tuple[str, ...]:
         *(line for part in job.parts for line in _of_part(part)),
         *(line for name in sorted(used) if name in job.cards for line in _of_card(job.cards[name])),
         *(line for coupons in job.coupons for line in _of_coupons(coupons, used)),
+        *_too_few(job, used),
     )
 
 
@@ -44,6 +45,17 @@ def _of_coupons(coupons: CouponSet, used: set[str]) -> Iterator[str]:
     yield from coupons.remarks
     if coupons.material not in used:
         yield f"{where}: no part names its material {coupons.material}"
+
+
+def _too_few(job: Job, used: set[str]) -> Iterator[str]:
+    """Sets that give no lower limit yet, all batches of a name counted together."""
+    least = round(job.rules.values["n_limit"].value)
+    for name in dict.fromkeys(c.name for c in job.coupons if c.material in used):
+        batches = [c for c in job.coupons if c.name == name]
+        count = sum(len(c.strengths) for c in batches)
+        if count < least:
+            what = f"{count} {'coupon gives' if count == 1 else 'coupons give'} no lower limit"
+            yield f"{batches[0].place}: set {name}: {what}. Break at least {least}"
 
 
 def _file(place: Place | None) -> str:

@@ -6,13 +6,13 @@ prices.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
 
 from pydantic import Field
 
 from printworthy import units
-from printworthy.errors import CardError, InputError
+from printworthy.errors import CardError, InputError, TextError
 from printworthy.inputs import (
     PRICE_VALUES,
     PRINTER_VALUES,
@@ -60,9 +60,10 @@ class PricesFile(Table):
 
 
 def collect(
-    root: Path, document: Document, stated: t.VehicleFile, vehicle: Vehicle, cards: Mapping[str, MaterialCard]
-) -> tuple[Workshop, list[InputError]]:
-    """The workshop of a workspace, and every problem in its files."""
+    root: Path, document: Document, stated: t.VehicleFile, vehicle: Vehicle, cards: Mapping[str, MaterialCard],
+    names: Collection[str],
+) -> tuple[Workshop, list[InputError]]:  # fmt: skip
+    """The workshop of a workspace whose parts are called `names`, and every problem in its files."""
     problems: list[InputError] = []
     printers = _cards(root, "printers", PRINTER_VALUES, problems)
     processes = _cards(root, "processes", PROCESS_VALUES, problems)
@@ -84,8 +85,18 @@ def collect(
         for n, c in enumerate(stated.consolidation)
     )
     densities = {name: card.values["density"] for name, card in cards.items() if "density" in card.values}
+    problems += [problem for n, one in enumerate(merged) for problem in _merged(document, n, one, names)]
     made = Workshop(printers, processes, prices, densities, pool, operator or Operator(), demand, merged)
     return made, problems
+
+
+def _merged(document: Document, n: int, stated: Consolidation, names: Collection[str]) -> Iterator[InputError]:
+    """Parts that a consolidation names and that are not there."""
+    for key, named in (("into", (stated.into,)), ("parts", stated.parts)):
+        for name in named:
+            if name not in names:
+                do = near_spelling(name, names) + f"Parts are: {', '.join(names)}"
+                yield TextError(f'there is no part "{name}"', where=document.place("consolidation", n, key), do=do)
 
 
 def _demand(stated: DemandTable, document: Document) -> Demand:
@@ -178,6 +189,7 @@ def _pool(
             do = near_spelling(p.card, printers) + f"Known are: {', '.join(printers)}"
             where = document.place("printers", n, "card")
             problems.append(CardError(f'there is no printer card "{p.card}"', where=where, do=do))
+            continue
         if p.name in names:
             where = document.place("printers", n, "name")
             problems.append(CardError(f'two printers are called "{p.name}"', where=where, do="Rename one"))

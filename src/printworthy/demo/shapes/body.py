@@ -83,18 +83,24 @@ def battery_tray() -> Shape:
     """Tray 220 x 140 x 52: walls 4, floor 5, lugs with 6.5 bores at (+-76, +-84), strap slots, four drains of 8."""
     outside = plate(rectangle((-110, 110), (-70, 70), 14), "xy", 0, 52)
     foot: list[Corner] = [(66, 0, 0), (99, 0, 0), (99, 9, 0), (70, 9, 5), (70, 20, 0), (66, 20, 0)]
-    half: list[Corner] = [(66, -19, 0), (71, -17, 8), (94, -10, 8)]
+    half: list[Corner] = [(66, -14, 0), (94, -14, 8)]
     lugs = []
     for side in (1.0, -1.0):
         rail = plate([(side * v, z, r) for v, z, r in foot], "yz", -110, 110)
         for x in (-76.0, 76.0):
             lugs.append(rail * plate([(x + u, side * v, r) for v, u, r in half + mirrored(half)], "xy", -1, 20))
-    body = fused(outside, *lugs)
+    body = filleted(fused(outside, *lugs), 4, _lug_roots)
     hollow = filleted(plate(rectangle((-106, 106), (-66, 66), 10), "xy", 5, 70), 6, in_plane(2, 5))
     strap = plate(rectangle((-14, 14), (33, 39), 3), "xz", -100, 100)
     bores = [rod((x, y, -5), "z", 3.25, 30) for x in (-76.0, 76.0) for y in (-84.0, 84.0)]
     drains = [rod((x, y, -5), "z", 4, 30) for x in (-90.0, 90.0) for y in (-50.0, 50.0)]
     return cut(body, hollow, strap, *bores, *drains)
+
+
+def _lug_roots(edge: Shape) -> bool:
+    """Upright edges of a tray where the sides of its lugs meet the walls at y = +-70."""
+    upright = abs(edge.start.z - edge.end.z) > 2 and abs(edge.start.x - edge.end.x) < 0.01
+    return upright and abs(abs(edge.center.y) - 70) < 0.6 and 0 < edge.center.z < 9
 
 
 def motor_cover() -> Shape:

@@ -1,0 +1,71 @@
+"""Kills real processes at random moments and looks at what is left; used by the tests and, in larger counts, by the
+bench."""
+
+from __future__ import annotations
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from printworthy.records import store, verify
+
+CHILD = Path(__file__).parent / "writer_child.py"
+
+
+def writer(root: Path, who: str, count: int) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, str(CHILD), str(root), who, str(count)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def killed_writer(root: Path, after: float, who: str = "child") -> set[str]:
+    """Ids that a writer said were written before it was killed, `after` [s] from its first word."""
+    child = writer(root, who, 100_000)
+    assert child.stdout is not None
+    first = child.stdout.readline()
+    time.sleep(after)
+    child.send_signal(signal.SIGKILL)
+    rest = child.communicate()[0]
+    whole = (first + rest).rpartition("\n")[0]  # a line that was cut off says nothing
+    return set(whole.split())
+
+
+def killed_assess(root: Path, after: float) -> bool:
+    """Whether `printworthy assess` was killed (in its whole group) before it ended."""
+    words = [sys.executable, "-m", "printworthy", "assess", str(root)]
+    child = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+    try:
+        child.wait(after)
+    except subprocess.TimeoutExpired:
+        os.killpg(child.pid, signal.SIGKILL)
+        child.wait()
+        return True
+    return False
+
+
+def damage(root: Path) -> list[str]:
+    """What is broken in the records and the cache of a workspace."""
+    with store.opened(root) as records:
+        return [f.words for f in verify.verify(records, None, root / ".cache") if f.damage]
+
+
+def written(root: Path) -> tuple[store.Entry, ...]:
+    with store.opened(root) as records:
+        return records.entries()
+
+
+def halves(entries: tuple[store.Entry, ...]) -> list[int]:
+    """Numbers of writer's entries whose other half, written in the same transaction, is missing."""
+    kinds = [e.kind for e in entries if e.kind in ("ride", "inspection")]
+    return [n for n, kind in enumerate(kinds) if kind != ("ride", "inspection")[n % 2]] + [0] * (len(kinds) % 2)
+
+
+def moment(seed: int, longest: float) -> float:
+    return random.Random(seed).uniform(0.0, longest)

@@ -1,0 +1,37 @@
+"""The drop limit before and after: a heavier rider lowers it, a higher drop uses more of every part."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from printworthy import demo, flow, ride
+
+HEAVY = {"rider.mass": "110 kg"}
+HIGH = {"event.jump off a ledge.height": "400 mm"}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("drop") / "carrier"
+    demo.build(place)
+    return place
+
+
+def test_the_solved_cases_stay_and_the_landing_changes(folder: Path) -> None:
+    before = flow.read(folder)
+    used = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in before.parts}
+    was = ride.drop_limit(before.vehicle, before.parts, used)
+    heavy = ride.drop_limit(flow.read(folder, HEAVY).vehicle, before.parts, used)
+    high = ride.drop_limit(flow.read(folder, HIGH).vehicle, before.parts, used)
+    assert was is not None
+    assert heavy is not None
+    assert high is not None
+    first, heavier, higher = ({p.name: p for p in limit.parts} for limit in (was, heavy, high))
+    peg = "Foot peg"
+    assert (heavier[peg].height or 0) < (first[peg].height or 0)
+    # the limit belongs to the part and the vehicle, not to the height that was asked about
+    assert higher[peg].height == pytest.approx(first[peg].height, rel=0.01)
+    assert all(higher[name].stated > p.stated for name, p in first.items())
+    assert (was.height, high.height) == (150.0, 400.0)
