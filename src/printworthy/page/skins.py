@@ -129,8 +129,8 @@ def notable(found: PartAssessment) -> list[dict[str, Any]]:
 
 
 def unbeaten(found: PartAssessment) -> list[tuple[Vector, float]]:
-    """Directions that nothing beats, apart from each other and not the answer's own, the strongest first, with the map's
-    utilisation nearby."""
+    """Directions that nothing beats, apart from each other and from the answer, the strongest first, with the
+    map's utilisation nearby."""
     search = found.search
     if search is None or not search.pareto:
         return []
