@@ -25,6 +25,7 @@ def shot(page: Page, address: str, name: str) -> None:
     if "/part/" in address:
         page.wait_for_selector("#work[data-turned]")
         page.locator("#r-exact", has_text=" of 1").wait_for(timeout=120_000)
+        page.wait_for_timeout(1500)  # drawn by software, the picture is whole when it rests
     page.screenshot(path=OUT / f"{name}.png")
 
 
@@ -45,6 +46,20 @@ def main(workspace: str, part: str) -> None:
             kind = theme if width == WIDTH else "narrow"
             shot(page, f"{found[1]}/", f"parts-{kind}")
             shot(page, f"{found[1]}/part/{part}", f"part-{kind}")
+            if kind == "light":
+                page.locator("[name=cutaxis]").select_option("2")
+                page.wait_for_timeout(1000)
+                page.locator("#stage").screenshot(path=OUT / "cut-light.png")
+                page.locator("[name=cutaxis]").select_option("")
+                page.locator("[name=paint]").select_option("layers")
+                page.locator("[name=columns]").check()
+                page.locator("#over-turn").click()
+                page.locator("#r-height", has_text="mm").wait_for()
+                page.wait_for_timeout(1500)
+                page.locator("#stage").screenshot(path=OUT / "layers-light.png")
+                page.locator("#pareto summary").click()
+                page.locator("#weighed tr").first.wait_for(timeout=120_000)
+                page.locator("#pareto").screenshot(path=OUT / "unbeaten-light.png")
             context.close()
         browser.close()
         server.terminate()

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import http.client
 import importlib.util
 import json
+import math
 import signal
 import struct
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -93,6 +96,47 @@ def test_a_direction_is_picked_and_the_exact_value_follows(tab, shown) -> None:
     value = [float(tab.locator(i).inner_text().split(" of 1")[0]) for i in ("#r-map", "#r-exact")]
     assert value[0] == pytest.approx(value[1], abs=0.021)
     tab.get_by_text("80 mm").first.wait_for()  # how tall it stands
+    tab.locator("[name=cutaxis]").select_option("2")
+    tab.get_by_role("button", name="Look from +z").click()
+    box = tab.locator("#canvas").bounding_box()
+    tab.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    tab.locator("#told", has_text="on the cut").wait_for()
+    x, y, z = (float(c) for c in tab.locator("#told").inner_text().split("(")[1].split(")")[0].split(","))
+    assert (x, y, z) == pytest.approx((40.0, 6.0, 4.0), abs=0.11)  # the middle of the bar
+
+
+def test_what_nothing_beats_has_time_and_puts_a_direction_on_the_bed(tab, shown) -> None:
+    enter(tab, shown, "/part/bar")
+    tab.wait_for_selector("#work[data-turned]")
+    tab.locator("#pareto summary").click()
+    tab.locator("#weighed tr").first.wait_for()
+    assert tab.locator("#unbeaten svg").count() == 2  # over support and over time
+    rows = [row.inner_text().split("\t") for row in tab.locator("#weighed tr").all()]
+    assert rows[0][0] == "A"
+    assert {row[4] for row in rows} >= {"8", "12"}  # as tall as the bar is thick and wide [mm]
+    assert all(" min" in row[5] and "EUR" in row[6] for row in rows)
+    row = tab.locator("#weighed tr").last
+    before = tab.locator("#work").get_attribute("data-turned")
+    row.get_by_role("button").click()
+    tab.wait_for_selector(f"#work[data-turned='{int(before) + 1}']")
+    assert tab.locator("#r-words").inner_text() == row.get_by_role("button").inner_text()
+
+
+def test_overtaken_questions_give_up_at_once_and_hold_no_line(shown) -> None:
+    """A browser keeps six lines to one address: eight questions at once must not keep a ninth from its answer."""
+    ways = [(math.cos(a), math.sin(a), 0.3) for a in range(8)]
+    cookie = {"Cookie": f"printworthy-{shown.port}={shown.token}"}
+
+    def asked(n) -> bool:
+        line = http.client.HTTPConnection("127.0.0.1", shown.port, timeout=60)
+        line.request("POST", "/do/exact", json.dumps({"part": "bar", **dict(zip("xyz", n, strict=True))}), cookie)
+        said = json.loads(line.getresponse().read())
+        line.close()
+        return "superseded" in said
+
+    with ThreadPoolExecutor(8) as pool:
+        overtaken = list(pool.map(asked, ways))
+    assert 1 <= overtaken.count(False) <= 2  # the first, which was begun, and the newest
 
 
 def test_a_job_is_seen_in_every_tab_survives_a_killed_page_and_loses_nothing(tab, server) -> None:

@@ -129,15 +129,20 @@ def notable(found: PartAssessment) -> list[dict[str, Any]]:
 
 
 def unbeaten(found: PartAssessment) -> list[tuple[Vector, float]]:
-    """Directions that nothing beats, apart from each other, the strongest first, with the map's utilisation nearby."""
+    """Directions that nothing beats, apart from each other and from the answer, the strongest first, with the
+    map's utilisation nearby."""
     search = found.search
     if search is None or not search.pareto:
         return []
     directions = np.array(search.pareto)
-    used = near_on_map(search, directions)
+    used, own = near_on_map(search, directions), np.array(found.option.result.direction)
     kept: list[int] = []
     for i in np.argsort(used).tolist():
-        if len(kept) < MOST and all(abs(directions[i] @ directions[k]) < APART for k in kept):
+        if (
+            len(kept) < MOST
+            and directions[i] @ own < SAME
+            and all(abs(directions[i] @ directions[k]) < APART for k in kept)
+        ):
             kept.append(i)
     return [(search.pareto[i], float(used[i])) for i in kept]
 

@@ -39,6 +39,7 @@ function repaint(moving = false) {
     legend(Array.from({ length: 9 }, (_, i) => low + ((high - low) * i) / 8), scene.head.warm, Infinity, "°C");
     view.values(t);
   } else if (view.paint === 0) view.paint = 2;
+  if (paint === "layers") told.textContent = `One stripe stands for ${Number((view.tall / 36 / scene.head.layer).toPrecision(2))} layers of ${scene.head.layer} mm; hatched: overhang beyond ${scene.head.overhang}° that needs support.`;
   if (moving) view.paintNow(true, true); else view.draw();
 }
 
@@ -186,7 +187,8 @@ function clicked(x, y) {
   if (tools.click.value === "face") { naming.at(work.dataset.part, hit.place); marks.probe = { place: hit.place, text: "" }; view.draw(); return; }
   const value = view.paint === 0 && hit.value !== null ? `${answer(hit.value)}${tools.paint.value === "temperature" ? " °C" : ""}` : "";
   marks.probe = { place: hit.place, text: value };
-  told.textContent = `${value ? `${value} ` : ""}at (${at}) mm${on.length ? `, on face ${on.join(", ")}` : ""}`;
+  if (hit.triangle < 0) told.textContent = `inside the part at (${at}) mm, on the cut: values are kept for its skin alone`;
+  else told.textContent = `${value ? `${value} ` : ""}at (${at}) mm${on.length ? `, on face ${on.join(", ")}` : ""}`;
   view.draw();
 }
 

@@ -1,5 +1,5 @@
 // The viewer: one mesh, one value per vertex, in WebGL2. It draws when something changed, and never else.
-import { IDENTITY, back, dot, frame, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
+import { IDENTITY, back, cross, dot, frame, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
 
 const VERTEX = `#version 300 es
 in vec3 at, normal, shift; in float value;
@@ -286,6 +286,11 @@ export class View {
     if (!hit) return null;
     const place = plus(from, f[2], -hit.t);
     const [a, b, c] = [0, 1, 2].map((k) => this.triangles[3 * hit.triangle + k]);
+    const [p, q, r] = [a, b, c].map((v) => [0, 1, 2].map((k) => this.points[3 * v + k]));
+    const leaning = dot(f[2], this.cut);
+    if (this.cut !== NO_CUT && leaning > 1e-9 && dot(cross(minus(q, p), minus(r, p)), f[2]) < 0) {
+      return { triangle: -1, place: plus(place, f[2], (this.cut[3] - dot(place, this.cut)) / leaning), value: null };
+    }
     const value = this.field ? this.field[a] * (1 - hit.u - hit.v) + this.field[b] * hit.u + this.field[c] * hit.v : null;
     return { triangle: hit.triangle, place, value };
   }
