@@ -45,7 +45,7 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         done, fields = flow.assess(job, cache, progress, only)
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
-    path = written(done, fields, job, remember(done, job))
+    path = written(done, fields, job, remember(done, job), cache)
     if json:
         print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201
     else:
@@ -57,10 +57,12 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
     return exit_code(done)
 
 
-def written(done: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str]) -> Path | None:
+def written(
+    done: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str], cache: Cache
+) -> Path | None:
     """The dossier's path; None, after one line, where the folder cannot be written."""
     try:
-        return dossier.write(done, fields, job, job.root / "dossier", ids)
+        return dossier.write(done, fields, job, job.root / "dossier", ids, cache)
     except OSError as error:
         print(f"{job.root / 'dossier'}: the dossier was not written ({error.strerror})", file=sys.stderr)  # noqa: T201
         return None

@@ -13,6 +13,7 @@ from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
 from printworthy.records.entries import Entry
 from printworthy.results import Assessment, SurfaceField
+from printworthy.workspace.cache import Cache
 from printworthy.workspace.files import write_whole
 
 __all__ = ["environment", "style", "write", "write_coupons", "write_pdf", "write_plan"]
@@ -20,20 +21,20 @@ __all__ = ["environment", "style", "write", "write_coupons", "write_pdf", "write
 
 def write(
     assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path,
-    ids: Mapping[str, str] | None = None,
+    ids: Mapping[str, str] | None = None, cache: Cache | None = None,
 ) -> Path:  # fmt: skip
     """Write `VEHICLE-dossier.html` and `VEHICLE-dossier.json` into `folder`; returns the path of the HTML file.
 
     `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. `ids`:
-    of the record of each part's assessment. Both
-    files are written aside and then renamed, so a reader never meets half a file.
+    of the record of each part's assessment. `cache`: where pictures are kept from one run to the next. Both files are
+    written aside and then renamed, so a reader never meets half a file.
 
     Raises InputError where assessment and job do not belong together, OSError where the folder cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
     stem = f"{_plain(assessment.vehicle)}-dossier"
     html = folder / f"{stem}.html"
-    text = page.lay_out(vehicle.document(assessment, fields, job, ids), f"{stem}.json")
+    text = page.lay_out(vehicle.document(assessment, fields, job, ids, cache), f"{stem}.json")
     write_whole(folder / f"{stem}.json", record.dump(assessment, job).encode())
     write_whole(html, text.encode())
     return html

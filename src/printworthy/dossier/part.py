@@ -5,7 +5,7 @@ from __future__ import annotations
 from printworthy.dossier import (
     care,
     claims,
-    figures,
+    drawn,
     hollow,
     lasting,
     making,
@@ -24,6 +24,7 @@ from printworthy.dossier import (
 from printworthy.dossier.document import Block, Cell, Decision, Facts, Items, ReasonLine, Section, Text
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import FreeBody, Making, MeshReport, PartAssessment, ShapeReport, SurfaceField
+from printworthy.workspace.cache import Cache
 
 
 def section(
@@ -34,8 +35,10 @@ def section(
     anchor: str,
     bodies: tuple[FreeBody, ...] = (),
     made: Making | None = None,
+    cache: Cache | None = None,
 ) -> Section:
-    """Everything the dossier says about one part; `anchor` is its address in the file, `bodies` its free bodies."""
+    """Everything the dossier says about one part; `anchor` is its address in the file, `bodies` its free bodies,
+    `cache` where its pictures are kept."""
     cards = dict(job.cards)
 
     def sub(name: str, title: str, *blocks: Block | None) -> Section:
@@ -45,9 +48,7 @@ def section(
     used = {o.result.material for o in part.options}
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
-        pictures = figures.pictures(part, stated, field, anchor)
-        warm = warmth.picture(part, field, cards[part.option.result.material], anchor)
-        pictures += (warm,) if warm is not None else ()
+        pictures = drawn.pictures(part, stated, field, cards[result.material], anchor, cache)
     return Section(
         anchor,
         part.title,

@@ -24,6 +24,7 @@ from printworthy.errors import InputError
 from printworthy.inputs import Job, Part
 from printworthy.records.entries import Entry
 from printworthy.results import Assessment, PartAssessment, SurfaceField
+from printworthy.workspace.cache import Cache
 
 LIMITS = (
     "Nothing here certifies a part. Local codes and licensed practice decide; where they ask for more, they hold.",
@@ -44,9 +45,11 @@ LIMITS = (
 
 
 def document(
-    assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str] | None = None
-) -> Document:
+    assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str] | None = None,
+    cache: Cache | None = None,
+) -> Document:  # fmt: skip
     """Everything the dossier says. `ids`: of the record of each part's assessment, where it was recorded.
+    `cache`: where pictures are kept.
 
     Raises InputError where the assessment names a part that the job does not have.
     """
@@ -54,7 +57,7 @@ def document(
     for number, part in enumerate(assessment.parts, 1):
         bodies = assessment.ride.bodies.get(part.part, ()) if assessment.ride else ()
         stated, field = _stated(part, job), fields.get(part.part)
-        sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making))
+        sections.append(parts.section(part, stated, field, job, f"part-{number}", bodies, assessment.making, cache))
     if assessment.ride is not None:
         sections.insert(1, ride.vehicle_section(assessment.ride, job, assessment.invented))
     made = making_set.vehicle_section(assessment.making, assessment.invented)
