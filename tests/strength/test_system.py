@@ -102,4 +102,6 @@ def test_a_card_that_misses_constants_is_refused_by_name() -> None:
 
 
 def test_a_face_may_carry_no_limit() -> None:
-    assert utilisation(arm().model, DIRECTION, DESIGN, 1.0).deflections == ()
+    found = utilisation(arm().model, DIRECTION, DESIGN, 1.0).deflections
+    assert {d.face for d in found} == {"end"}  # loaded: a proof test watches how far it moves
+    assert all(d.limit is None for d in found)

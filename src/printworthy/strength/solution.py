@@ -37,8 +37,8 @@ class Solution:
     iterations: int
 
 
-def solve(m: Model, direction: ArrayLike, residual: float = RESIDUAL) -> Solution:
-    """Displacements of every case for a build direction (3,), exact to `residual`; kept for the next asker.
+def solve(m: Model, direction: ArrayLike, residual: float | None = None) -> Solution:
+    """Displacements of every case for a build direction (3,), exact to `residual` (none: `RESIDUAL`); kept for later.
 
     Raises NotComputed if the iteration does not reach it.
     """
@@ -48,7 +48,7 @@ def solve(m: Model, direction: ArrayLike, residual: float = RESIDUAL) -> Solutio
     return m.solved[key]
 
 
-def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float = RESIDUAL) -> None:
+def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float | None = None) -> None:
     """Keep for `solve` the answers at several build directions (3,), which side by side cost less than one by one."""
     keys = [key for key in dict.fromkeys(map(_key, directions)) if key not in m.solved]
     if not keys:
@@ -58,7 +58,7 @@ def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float = 
     cases = loads.shape[1]
     u, iterations = settled(
         m, np.repeat(stiffnesses, cases, axis=0), loads.reshape(-1, m.space.unknowns), np.tile(m.lifts, (len(keys), 1)),
-        residual,
+        RESIDUAL if residual is None else residual,
     )  # fmt: skip
     for key, c, forces, found in zip(keys, stiffnesses, loads, u.reshape(loads.shape), strict=True):
         m.solved[key] = _balanced(m, key, c, forces, found, iterations)
