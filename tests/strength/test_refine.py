@@ -98,7 +98,6 @@ def test_hole_of_flats_in_a_triangle_file_is_meshed_round(size: float) -> None:
     assert found.high is not None
     assert found.low <= 1.01 * HOWLAND[0.3]
     assert 0.99 * HOWLAND[0.3] <= found.high
-    assert found.high - found.low < 0.25 * found.fine  # the mesher does not give the same mesh twice: 2 to 17 % seen
     made = smoothed(solid, specimen.model.space.faces)
     assert made is not None
     on_hole = np.unique(made[0].facets[made[0].patches == 6])
