@@ -25,7 +25,7 @@ from printworthy.results import (
     Weight,
     Yardstick,
 )
-from printworthy.strength import Heating, Model, Prepared, Turning
+from printworthy.strength import Heating, Model, Prepared, Relief, Turning, Warmth
 
 Tell = Callable[[str, float], None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -53,6 +53,10 @@ class Study:
     def factor(self) -> float:
         """On every load."""
         return prod(step.factor for step in self.factors)
+
+    def relief(self, material: str, heat: Warmth | None) -> Relief | None:
+        """What a material's strengths gain where the part is cooler than its design values allow for."""
+        return strength.relief(heat, self.job.cards[material], self.designs[material], self.tops[material])
 
 
 def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]) -> Study:
@@ -86,7 +90,7 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
     card, printer = at.cards[0], at.job.vehicle.printer
     own, design = card.name, at.designs[card.name]
     heat = at.heating.over(own, directions(at.part, AXES[0]))
-    model = strength.relieved(at.models[own], strength.relief(heat, card, design, at.tops[own]))
+    model = strength.relieved(at.models[own], at.relief(own, heat))
     return strength.search(model, at.ready, design, at.factor, printer, strength.Settings(), tell)
 
 
@@ -102,7 +106,7 @@ def option(at: Study, card: MaterialCard, direction: Vector, tell: Tell) -> Opti
     tell(f"{card.name}, {words(direction)} up", 0.0)
     job, part, report = at.job, at.part, at.report
     design, model, heat = at.designs[card.name], at.models[card.name], at.heating.of(card.name, direction)
-    gain = strength.relief(heat, card, design, at.tops[card.name])
+    gain = at.relief(card.name, heat)
     result = strength.utilisation(model, direction, design, at.factor, gain)
     kept = evidence.kept_share(card, part.lasting_load, at.tops[card.name])
     checks = strength.side_checks(model, result, design, card, kept, verdict.service_range(part, job.vehicle)[0])
@@ -122,7 +126,7 @@ def filled(at: Study, option: Option) -> SolidOption | None:
         return None
     card, direction = at.job.cards[option.result.material], option.result.direction
     model = strength.model(at.ready, replace(at.part, fill=None), card, only=direction)
-    gain = strength.relief(at.heating.of(card.name, direction), card, option.design, at.tops[card.name])
+    gain = at.relief(card.name, at.heating.of(card.name, direction))
     result = strength.utilisation(model, direction, option.design, at.factor, gain)
     return SolidOption(result, strength.mass(model, card))
 
@@ -134,7 +138,7 @@ def sharpened(at: Study, option: Option, full: SolidOption | None) -> Option:
     result, design, card = option.result, option.design, job.cards[option.result.material]
     model = at.models[card.name]
     surface = None if ready.solid.report.curved else ready.solid.surface
-    gain = strength.relief(at.heating.of(card.name, result.direction), card, design, at.tops[card.name])
+    gain = at.relief(card.name, at.heating.of(card.name, result.direction))
     bracket = strength.bracket(model, card, design, result.direction, result.factor, surface, gain)
     # A peak with a limit decides itself; only one without is averaged.
     distance = strength.governing_distance(model, result, design, card) if bracket.high is None else None
@@ -185,7 +189,7 @@ def skin(at: Study, option: Option) -> SurfaceField:
     """Utilisation over the skin for the chosen option, and its temperature, for pictures."""
     name, direction = option.result.material, option.result.direction
     model, heat = at.models[name], at.heating.of(name, direction)
-    gain = strength.relief(heat, at.job.cards[name], option.design, at.tops[name])
+    gain = at.relief(name, heat)
     solid = model.space.solid
     every = strength.skin_utilisation(model, direction, option.design, option.result.factor, gain)
     used, triangles = np.unique(solid.facets, return_inverse=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,6 +13,7 @@ from printworthy.records.entries import Entry
 from printworthy.records.keeping import inputs_of
 from printworthy.records.standing import changed, standing
 from printworthy.records.store import FIRST, Records, seal_of
+from printworthy.workspace.cache import intact
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +84,5 @@ def _inputs(entries: tuple[Entry, ...], job: Job) -> Iterator[Finding]:
 def damaged_results(folder: Path) -> Iterator[Finding]:
     """Kept results in the cache `folder` whose content is not what was kept."""
     for path in sorted(folder.glob("*.result")):
-        digest, _, content = path.read_bytes().partition(b"\n")
-        if digest.decode("ascii", "replace") != hashlib.sha256(content).hexdigest():
+        if intact(path.read_bytes()) is None:
             yield Finding(f"{path}: damaged; `printworthy assess` computes it again", True)

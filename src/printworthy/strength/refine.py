@@ -126,7 +126,8 @@ def ladder(
     true: frozenset[int] = frozenset()
     if surface is not None and (made := smoothed(m.space.solid, m.space.faces)) is not None:
         m, true = model(prepared(*made), m.part, card, direction), frozenset(patch_surfaces(surface)[0])
-    rungs, facet = [rung(m, strengths(m), direction, factor)], None
+    at = strengths(m)
+    rungs, facet = [rung(m, at, direction, factor)], None
     alone = replace(m.part, cases=(m.part.cases[rungs[0].case],))
     skin = of_skin(m.space.solid) if m.space.solid.report.curved or true else None
     while not _told(rungs):
@@ -135,14 +136,13 @@ def ladder(
         if facet is not None and 0.5 * last.size < facet:
             words = f"not refined below the facets of {facet:.2g} mm: that would resolve the file, not the part"
             return Ladder(tuple(rungs), facet, words)
-        solid, faces = refined(
-            last.model.space.solid, last.model.space.faces, marked(last, strengths(last.model)), skin
-        )
+        solid, faces = refined(last.model.space.solid, last.model.space.faces, marked(last, at), skin)
         if solid.report.unknowns > MOST_UNKNOWNS:
             words = f"not refined beyond {MOST_UNKNOWNS} unknowns"
             return Ladder(tuple(rungs), facet, words)
         finer = model(prepared(solid, faces), alone, card, direction)
-        rungs.append(rung(finer, strengths(finer), direction, factor))
+        at = strengths(finer)
+        rungs.append(rung(finer, at, direction, factor))
     return Ladder(tuple(rungs), facet, "")
 
 

@@ -51,10 +51,14 @@ class Model:
     warming: Array  # (cases,) [K]
     expansion: Array  # (6,) per kelvin, layer axes; zeros where no case warms the part
     stiff: Any  # mean share of the solid print's stiffness in each element
-    beds: sparse.csr_array  # (unknowns, unknowns) stiffness of the elastic supports [N/mm]
     free: Any
     factor: Inverse
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
+
+    @property
+    def beds(self) -> sparse.csr_array:
+        """Stiffness (unknowns, unknowns) of the elastic supports [N/mm]."""
+        return self.supported.springs
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,7 +109,7 @@ def model(
     if factor is None:
         matrix = _assembled(sp, held, stiff, mean if only is None else part_stiffness(c, only))
         factor = _inverse(sp, matrix, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
-    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, held.springs, free, factor)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, free, factor)
 
 
 def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Inverse:

@@ -54,8 +54,7 @@ class Cache:
         except OSError as error:
             self.reported.append(f"{path}: a kept result cannot be read ({error.strerror}); it is computed again")
             return None
-        digest, _, content = raw.partition(b"\n")
-        if digest.decode("ascii", "replace") != hashlib.sha256(content).hexdigest():
+        if (content := intact(raw)) is None:
             self.reported.append(f"{path}: a kept result is damaged; it is computed again")
             path.unlink(missing_ok=True)
             return None
@@ -91,6 +90,12 @@ class Cache:
         if not re.fullmatch("[0-9a-f]{64}", key):
             raise ValueError(f"not a key: {key!r}")
         return self.folder / f"{key}.result"
+
+
+def intact(raw: bytes) -> bytes | None:
+    """What an entry's file holds after its hash; None where the two do not agree."""
+    digest, _, content = raw.partition(b"\n")
+    return content if digest.decode("ascii", "replace") == hashlib.sha256(content).hexdigest() else None
 
 
 def key(*things: object) -> str:
