@@ -13,7 +13,7 @@ from printworthy.errors import NotComputed
 from printworthy.results import Check
 from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.solution import solve
-from printworthy.strength.space import strain
+from printworthy.strength.space import csr, strain
 from printworthy.strength.system import Model, assembled
 
 Array = NDArray[np.float64]
@@ -71,10 +71,7 @@ def _lowest(m: Model, direction: ArrayLike, u: Array, matrix: Any, inverse: Any)
     (SHIFT K - K_g) phi = (mu + SHIFT) K phi by Lanczos steps.
     """
     free = np.flatnonzero(~m.supported.held)
-    geometric = _geometric(m, direction, u)
-    pressed, stiff, solved = (
-        _operator(m, mat, free, sign) for mat, sign in ((geometric, -1.0), (matrix, 1.0), (inverse, 1.0))
-    )
+    pressed, stiff, solved = _pressed(m, direction, u, free), _operator(matrix, free), _operator(inverse, free)
     start = np.random.default_rng(START_SEED).normal(size=len(free))
     try:
         found = eigsh(pressed + SHIFT * stiff, k=1, M=stiff, Minv=solved, which="LA", v0=start, tol=TOLERANCE)[0][0]
@@ -84,27 +81,35 @@ def _lowest(m: Model, direction: ArrayLike, u: Array, matrix: Any, inverse: Any)
     return 1 / mu if mu > FAR else float("inf")
 
 
-def _geometric(m: Model, direction: ArrayLike, u: Array) -> Any:
+def _pressed(m: Model, direction: ArrayLike, u: Array, free: NDArray[np.intp]) -> LinearOperator:
+    """-K_g, which is one scalar matrix for each of the three components."""
     displacement = ng.GridFunction(m.space.vector)
     displacement.vec.FV().NumPy()[:] = u
     c = part_stiffness(m.stiffness, direction)
     s = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6)) * strain(displacement)
     sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
-    a, b = m.space.vector.TnT()
-    form = ng.BilinearForm(m.space.vector, symmetric=True)
-    form += m.stiff * ng.InnerProduct(ng.Grad(a) * sigma, ng.Grad(b)).Compile() * ng.dx
+    a, b = m.space.scalar.TnT()
+    form = ng.BilinearForm(m.space.scalar)
+    form += m.stiff * ng.InnerProduct(sigma * ng.grad(a), ng.grad(b)) * ng.dx
     with ng.TaskManager():
         form.Assemble()
-    return form.mat
+    geometric = csr(form.mat)
+    every = np.zeros(m.space.unknowns)
+
+    def apply(v: Array) -> Array:
+        every[free] = v.ravel()
+        return -(geometric @ every.reshape(3, -1).T).T.ravel()[free]
+
+    return LinearOperator((len(free), len(free)), matvec=apply, dtype=np.float64)
 
 
-def _operator(m: Model, mat: Any, free: NDArray[np.intp], sign: float) -> LinearOperator:
+def _operator(mat: Any, free: NDArray[np.intp]) -> LinearOperator:
     x, y = mat.CreateColVector(), mat.CreateColVector()
 
     def apply(v: Array) -> Array:
         x[:] = 0
         x.FV().NumPy()[free] = v.ravel()
         y.data = mat * x
-        return sign * y.FV().NumPy()[free]
+        return np.asarray(y.FV().NumPy()[free])
 
     return LinearOperator((len(free), len(free)), matvec=apply, dtype=np.float64)
