@@ -151,7 +151,8 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
     for s in studies:
         batches = f" in {s.batches} batches" if s.batches > 1 else ""
         yield f"{s.title}: n = {len(s.values)}{batches}"
-        yield f"  mean {s.mean:.4g} MPa, standard deviation {s.deviation:.3g} MPa, scatter {100 * s.cv:.1f} %"
+        spread = f"standard deviation {s.deviation:.3g} MPa, scatter {100 * s.cv:.1f} %"
+        yield f"  mean {s.mean:.4g} MPa, {spread if len(s.values) > 1 else 'scatter not known from one coupon'}"
         for fit in s.fits:
             word = "rejected" if fit.rejected else "not rejected"
             yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}, {word}"

@@ -10,7 +10,7 @@ from printworthy.evidence.creep import kept_share
 from printworthy.evidence.design import design_values
 from printworthy.evidence.knockdown import modulus_at_hdt, relief, temperature_factor
 from printworthy.evidence.oblique import oblique_studies
-from printworthy.evidence.study import studies
+from printworthy.evidence.study import for_share, studies, untested
 from printworthy.evidence.weighing import weight
 
 __all__ = [
@@ -21,6 +21,7 @@ __all__ = [
     "capability",
     "coupon_claims",
     "design_values",
+    "for_share",
     "kept_share",
     "lower_limit",
     "modulus_at_hdt",
@@ -29,5 +30,6 @@ __all__ = [
     "studies",
     "temperature_factor",
     "tolerance_factor",
+    "untested",
     "weight",
 ]
