@@ -11,6 +11,7 @@ import typer
 
 from printworthy.cli import (
     assess,
+    bead,
     check,
     compare,
     coupons,
@@ -51,6 +52,7 @@ for verb in (
     demo,
     shape,
     coupons,
+    bead,
     log,
     history,
     sign,

@@ -63,7 +63,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
-from printworthy.inputs.pieces import DimensionSet, Weighing
+from printworthy.inputs.pieces import DimensionSet, Laid, Weighing
 from printworthy.inputs.ride import (
     Carried,
     Carrier,
@@ -132,6 +132,7 @@ __all__ = [
     "Job",
     "Joint",
     "Joints",
+    "Laid",
     "LifeUnit",
     "Load",
     "LoadCase",

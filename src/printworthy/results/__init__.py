@@ -35,7 +35,7 @@ from printworthy.results.making import (
     Spread,
     Swing,
 )
-from printworthy.results.pieces import Capability, Finding, Weighed, Weight
+from printworthy.results.pieces import Capability, Finding, Range, Weighed, Weight
 from printworthy.results.ride import (
     CaseChange,
     DropLimit,
@@ -117,6 +117,7 @@ __all__ = [
     "Printing",
     "ProofTest",
     "Push",
+    "Range",
     "Reason",
     "Refusal",
     "Ride",
