@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from printworthy import dossier, evidence, units, workspace
-from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines
+from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines, weight_lines
 from printworthy.errors import CardError
 from printworthy.workspace.cards import read_cards
 
@@ -57,17 +57,19 @@ def run(
     oblique = evidence.oblique_studies(sets, cards, rules)
     compared = _compared(moulded, cast_scatter, mass, peak)
     claims = evidence.coupon_claims(found, cards, rules, compared)
+    weights = evidence.by_weight(found, cards, compared.moulded)
     asked = [f"  {s.title}: {evidence.for_share(s, part, rules)}" for s in found] if part is not None else []
     for line in (
         *coupon_lines(found),
         *evidence.untested(found),
         *asked,
         *oblique_lines(oblique),
+        *weight_lines(weights),
         *claim_lines(claims),
     ):
         console().print(line, highlight=False, soft_wrap=True)
     if page is not None:
-        dossier.write_coupons(found, sets, oblique, claims, rules, page)
+        dossier.write_coupons(found, sets, oblique, weights, claims, rules, page)
         console().print(f"Page: {page}", highlight=False, soft_wrap=True)
 
 

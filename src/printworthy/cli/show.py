@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.by_weight import ByWeight
 from printworthy.evidence.claims import Claim
 from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
@@ -187,6 +188,21 @@ def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
             if not f.assumed and f.low is not None and f.high is not None:
                 value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
             yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def weight_lines(found: Sequence[ByWeight]) -> Iterator[str]:
+    """Strength, stiffness and scatter beside other processes."""
+    if found:
+        yield "By weight, beside other processes (means and typical values, no limits)"
+    for r in found:
+        strength = "" if r.by_strength is None else f", {r.by_strength:.3g} kN m/kg"
+        stiff = "modulus not known"
+        if r.modulus is not None:
+            over = "" if r.by_modulus is None else f", {r.by_modulus:.3g} MN m/kg"
+            stiff = f"modulus {r.modulus:.4g} MPa ({'curves' if r.measured else 'card'}){over}"
+        scatter = "scatter not known" if r.scatter is None else f"scatter {100 * r.scatter:.1f} %"
+        count = f"n = {r.n}" if r.n else "card or stated"
+        yield f"  {r.name}: {r.strength:.4g} MPa{strength}; {stiff}; {scatter}; {count}"
 
 
 def claim_lines(found: Sequence[Claim]) -> Iterator[str]:

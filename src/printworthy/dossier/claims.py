@@ -8,9 +8,11 @@ from __future__ import annotations
 from printworthy.dossier import words
 from printworthy.dossier.document import Cell, Column, Row, Table
 from printworthy.dossier.tables import figure
+from printworthy.evidence.by_weight import METALS
+from printworthy.evidence.coupons import SMALLEST
 from printworthy.evidence.values import rule, rule_source
 from printworthy.inputs import MaterialCard, Rules
-from printworthy.results import PartAssessment
+from printworthy.results import DesignValue, PartAssessment
 
 CAST = "al-a380-die-cast"
 FEWEST = 5  # coupons behind a scatter worth comparing
@@ -22,24 +24,36 @@ def specific(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table | No
     x, card = part.option.design.in_layer, cards.get(part.option.result.material)
     if card is None:
         return None
-    rows = [_row(f"{card.title}, in the layer, mean or card", x.start, card),
-            _row(f"{card.title}, in the layer, design value", x.value, card),
-            _row(f"{card.title}, between layers, design value", part.option.design.between.value, card,
-                 "modulus_through")]  # fmt: skip
-    for other in (cards[m.material] for m in part.metals if m.material in cards):
-        rows.append(_row(f"{other.title}, yield", other.number("yield_strength") or float("nan"), other))
+    z = part.option.design.between
+    rows = [
+        _row(f"{card.title}, in the layer, mean or card", x.start, card, _scatter_of(x)),
+        _row(f"{card.title}, in the layer, design value", x.value, card, _scatter_of(x)),
+        _row(f"{card.title}, between layers, mean or card", z.start, card, _scatter_of(z), "modulus_through"),
+        _row(f"{card.title}, between layers, design value", z.value, card, _scatter_of(z), "modulus_through"),
+    ]
+    for other in (cards[name] for name in METALS if name in cards):
+        scatter = other.number("strength_scatter")
+        rows.append(_row(f"{other.title}, yield", other.number("yield_strength") or float("nan"), other, scatter))
     columns = (
         Column("material"), Column("strength", "MPa", "number"), Column("strength / density", "kN m/kg", "number"),
-        Column("modulus / density", "MN m/kg", "number"),
+        Column("modulus / density", "MN m/kg", "number"), Column("scatter", "%", "number"),
     )  # fmt: skip
-    return Table("Strength and stiffness by weight", columns, tuple(rows), stacked=True)
+    note = "Scatter: of the coupons, raised to the least believed; moduli are those of the card."
+    return Table("Strength, stiffness and scatter by weight", columns, tuple(rows), note=note, stacked=True)
 
 
-def _row(name: str, strength: float, card: MaterialCard, modulus: str = "modulus_in_layer") -> Row:
+def _scatter_of(value: DesignValue) -> float | None:
+    return value.cv if value.n >= SMALLEST else None
+
+
+def _row(
+    name: str, strength: float, card: MaterialCard, scatter: float | None, modulus: str = "modulus_in_layer"
+) -> Row:
     density, stiff = card.number("density"), card.number(modulus)
     over = figure(strength / density) if density else Cell("no density")
     stiffness = figure(stiff / density / 1000) if density and stiff else Cell("not known")
-    return Row((Cell(name), figure(strength, "MPa"), over, stiffness))
+    held = Cell("not known") if scatter is None else figure(100 * scatter, "%")
+    return Row((Cell(name), figure(strength, "MPa"), over, stiffness, held))
 
 
 def claims(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> Table:

@@ -88,8 +88,8 @@ def beads(weight: Weight, weighings: Sequence[Weighing]) -> Table:
     )  # fmt: skip
     note = (
         "A bead is taken as flat above and below and round at its sides. Voids below zero: more is laid than fits. "
-        "Melt that flows keeps the mass and goes with the scale; outlines that keep their shape are the other end of what a "
-        "cut face may show. How well what touches is welded, only coupons say."
+        "Melt that flows keeps the mass and goes with the scale; outlines that keep their shape are the other end "
+        "of what a cut face may show. How well what touches is welded, only coupons say."
     )
     return Table("Inside the bead", columns, tuple(rows), note=note, stacked=True)
 

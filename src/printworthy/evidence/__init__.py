@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from printworthy.evidence.best import best_values
+from printworthy.evidence.by_weight import ByWeight, by_weight
 from printworthy.evidence.capability import capability
 from printworthy.evidence.claims import Compared, coupon_claims
 from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_limit, tolerance_factor
@@ -14,10 +15,12 @@ from printworthy.evidence.study import for_share, studies, untested
 from printworthy.evidence.weighing import weight
 
 __all__ = [
+    "ByWeight",
     "Compared",
     "LowerLimit",
     "best_values",
     "between_batch_limit",
+    "by_weight",
     "capability",
     "coupon_claims",
     "design_values",

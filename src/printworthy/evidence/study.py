@@ -27,7 +27,8 @@ MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is liste
 @dataclass(frozen=True, slots=True)
 class Study:
     """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `recommended` the basis of the handbook's
-    flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words."""
+    flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words; `moduli`
+    [MPa] of pull curves."""
 
     title: str
     material: str
@@ -42,6 +43,7 @@ class Study:
     recommended: Recommended | None
     used: float | None
     remarks: tuple[str, ...]
+    moduli: tuple[float, ...] = ()
 
 
 def studies(sets: Sequence[CouponSet], rules: Rules) -> tuple[Study, ...]:
@@ -108,7 +110,8 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
     flow = recommended([s.strengths for s in sets])
     return Study(title, first.material, first.direction, values, len(sets), float(x.mean()), deviation,
                  deviation / float(x.mean()), fits(values),
-                 tuple(_limits(values, deviation)), flow, used, tuple(remarks))  # fmt: skip
+                 tuple(_limits(values, deviation)), flow, used, tuple(remarks),
+                 tuple(m for s in sets for m in s.moduli))  # fmt: skip
 
 
 def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: float) -> list[str]:
