@@ -25,16 +25,17 @@ PIPE_WIDTH = 140
 
 def console() -> Console:
     """Standard output, made when it is needed so that tests may catch it; wide where nobody looks at it directly."""
-    return Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
+    width = None if sys.stdout.isatty() else PIPE_WIDTH
+    return Console(width=width, markup=False, emoji=False)  # a name in brackets is a name, not a style
 
 
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
     """One line on the error stream that says which part is at what; what each needs is left standing above it."""
-    stream = Console(stderr=True)
+    stream = Console(stderr=True, markup=False, emoji=False)
     with Progress(
         SpinnerColumn(),
-        TextColumn("{task.description}"),
+        TextColumn("{task.description}", markup=False),
         TimeElapsedColumn(),
         console=stream,
         disable=quiet or not stream.is_terminal,
