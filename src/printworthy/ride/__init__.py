@@ -19,6 +19,7 @@ from printworthy.ride import kinds
 from printworthy.ride.events import Happening, happenings
 from printworthy.ride.freebody import free_body
 from printworthy.ride.happened import happened
+from printworthy.ride.heavy import carried
 from printworthy.ride.limit import Usage, drop_limit
 from printworthy.ride.loads import cases, concerning
 from printworthy.ride.spectra import settled
@@ -173,4 +174,6 @@ def report(job: Job, masses: Mapping[str, tuple[float, Vector]], usage: Mapping[
             found = (free_body(part, case, *masses[part.name]) for case in part.cases)
             bodies[part.name] = tuple(b for b in found if b is not None)
     events = tuple(happened(m, e) for e in job.vehicle.events)
-    return Ride(handling(m), bodies, drop_limit(job.vehicle, job.parts, usage), events)
+    return Ride(
+        (*handling(m), *carried(m, job.parts, masses)), bodies, drop_limit(job.vehicle, job.parts, usage), events
+    )
