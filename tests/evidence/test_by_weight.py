@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from printworthy.errors import Place
-from printworthy.evidence import by_weight, studies
+from printworthy.evidence import by_weight, studies, untested
 from printworthy.inputs import CouponSet
 from printworthy.workspace.cards import read_cards
 from printworthy.workspace.rules import read_rules
@@ -33,6 +33,9 @@ def test_coupons_beside_moulded_cast_and_wrought() -> None:
 
 
 def test_moduli_of_curves_go_before_the_card_and_nothing_is_invented() -> None:
+    hit = replace(FLAT, name="h", impact=True)
+    assert by_weight(studies([hit], RULES), CARDS) == ()
+    assert [line for line in untested(studies([hit], RULES)) if "in layer" in line]
     curves = replace(FLAT, material="own blend", moduli=(4000.0, 4200.0))
     (print_, *metals) = by_weight(studies([curves], RULES), CARDS)
     assert (print_.modulus, print_.measured, print_.by_strength, print_.by_modulus) == (4100.0, True, None, None)

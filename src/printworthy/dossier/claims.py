@@ -9,7 +9,8 @@ from printworthy.dossier import words
 from printworthy.dossier.document import Cell, Column, Row, Table
 from printworthy.dossier.tables import figure
 from printworthy.evidence.by_weight import METALS
-from printworthy.evidence.coupons import SMALLEST
+from printworthy.evidence.claims import against, mean_ends, scatter_ends
+from printworthy.evidence.coupons import SMALLEST, log_deviation
 from printworthy.evidence.values import rule, rule_source
 from printworthy.inputs import MaterialCard, Rules
 from printworthy.results import DesignValue, PartAssessment
@@ -78,9 +79,9 @@ def _moulded(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules)
     if moulded is None or x.n < FEWEST:
         missing = "the card states no moulded_strength" if moulded is None else f"{x.n} coupons in the layer"
         return claim, name, "not decided", missing
-    share = x.start / moulded
-    held = "holds" if share >= wanted else "does not hold"
-    return claim, name, held, f"mean of {x.n} coupons {words.number(x.start)} of {words.number(moulded)} MPa"
+    low, high = (v / moulded for v in mean_ends(x.start, x.cv, x.n))
+    figures = f"mean of {x.n} coupons {words.number(x.start)} of {words.number(moulded)} MPa: {100 * low:.0f} to "
+    return claim, name, against(low, high, wanted), f"{figures}{100 * high:.0f} % with 90 % confidence"
 
 
 def _scatter(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> tuple[str, str, str, str]:
@@ -93,9 +94,11 @@ def _scatter(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules)
             f"card {CAST} states no strength_scatter" if other is None else "coupons of both directions: 5 or more"
         )
         return claim, name, "not decided", missing
-    most = max(design.in_layer.cv, design.between.cv)
-    held = "holds" if most < rule(rules, name) * other else "does not hold"
-    return claim, name, held, f"scatter {100 * most:.1f} % (least believed included) against {100 * other:.1f} %"
+    v = max(design.in_layer, design.between, key=lambda d: d.cv)
+    low, high = scatter_ends(log_deviation(v.cv), v.n)
+    figures = f"scatter {100 * v.cv:.1f} % (least believed included), {100 * low:.1f} to {100 * high:.1f} % with 90 % "
+    answer = against(-high, -low, -rule(rules, name) * other)
+    return claim, name, answer, f"{figures}confidence, against {100 * other:.1f} %"
 
 
 def _peak(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> tuple[str, str, str, str]:

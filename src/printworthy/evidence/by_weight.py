@@ -35,7 +35,7 @@ def by_weight(
 ) -> tuple[ByWeight, ...]:
     """One row for each pull in the layer or between layers, then the polymer moulded where its strength is stated
     (`moulded` [MPa], else the card's), then the metals."""
-    pulled = [s for s in studies if s.direction in MODULUS]
+    pulled = [s for s in studies if s.direction in MODULUS and not s.impact]
     materials = dict.fromkeys(s.material for s in pulled)
     found = [_pulled(s, cards.get(s.material)) for s in pulled]
     for name in materials:

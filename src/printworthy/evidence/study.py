@@ -28,7 +28,7 @@ MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is liste
 class Study:
     """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `recommended` the basis of the handbook's
     flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words; `moduli`
-    [MPa] of pull curves."""
+    [MPa] of pull curves; `impact`: notched and fast."""
 
     title: str
     material: str
@@ -44,6 +44,7 @@ class Study:
     used: float | None
     remarks: tuple[str, ...]
     moduli: tuple[float, ...] = ()
+    impact: bool = False
 
 
 def studies(sets: Sequence[CouponSet], rules: Rules) -> tuple[Study, ...]:
@@ -58,7 +59,7 @@ def untested(found: Sequence[Study]) -> tuple[str, ...]:
     """A line for each material that lacks coupons in the layer or between layers: each may govern a part."""
     lines = []
     for material in dict.fromkeys(s.material for s in found):
-        have = {s.direction for s in found if s.material == material}
+        have = {s.direction for s in found if s.material == material and not s.impact}
         for direction in ("in layer", "between layers"):
             if direction not in have:
                 lines.append(f"{material}: no coupon '{direction}'. Decisions take the low end of a card there, and a "
@@ -111,7 +112,7 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
     return Study(title, first.material, first.direction, values, len(sets), float(x.mean()), deviation,
                  deviation / float(x.mean()), fits(values),
                  tuple(_limits(values, deviation)), flow, used, tuple(remarks),
-                 tuple(m for s in sets for m in s.moduli))  # fmt: skip
+                 tuple(m for s in sets for m in s.moduli), first.impact)  # fmt: skip
 
 
 def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: float) -> list[str]:

@@ -10,7 +10,7 @@ from printworthy.inputs import Machine, Part, Vector
 from printworthy.results import Handling
 from printworthy.ride.placing import placed
 
-SOURCE = "their solids in the materials that answer; the stated masses are taken to hold them"
+SOURCE = "of the parts in this run, their solids in the materials that answer; the stated masses are taken to hold them"
 
 
 def carried(m: Machine, parts: Sequence[Part], masses: Mapping[str, tuple[float, Vector]]) -> Iterator[Handling]:
