@@ -59,8 +59,10 @@ validate: .venv/.dev
 	@$(BIN)/python scripts/complete_blas.py
 	@touch $@
 
-.venv/.package: .venv/.run pyproject.toml
+.venv/.package: .venv/.run pyproject.toml scripts/compile_loops.py
 	@$(INSTALL) --no-deps --no-build-isolation --editable .
+	@echo 'Compiling the inner loops, once.'
+	@$(BIN)/python scripts/compile_loops.py
 	@touch $@
 
 .venv/.dev: .venv/.package requirements/dev.txt

@@ -1,13 +1,14 @@
 """Makes `specimens` importable everywhere, keeps each test process on one thread, and lets property tests draw the
 same examples on every machine.
 
-NGSolve's threads wait by spinning: two test processes on two cores would fight for them.
+Threads of NGSolve and of the linear algebra wait by spinning: two test processes on two cores would fight for them.
 """
 
 import os
 
 from hypothesis import settings
 
-os.environ.setdefault("NGS_NUM_THREADS", "1")
+for threads in ("NGS_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
+    os.environ.setdefault(threads, "1")
 settings.register_profile("even", deadline=None, derandomize=True)
 settings.load_profile("even")

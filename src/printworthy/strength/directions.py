@@ -21,7 +21,7 @@ from printworthy.strength.hot import (
     Shortlist,
     evaluate,
     field_of,
-    full_strains,
+    fields,
     hot_points,
     shortlist,
     strains_of,
@@ -213,8 +213,8 @@ def _change(basis: Basis, hot: Shortlist, strengths: Array, frames: Array, used:
 
 def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
     found: set[int] = set()
-    for frame, q in zip(frames, coefficients(basis, frames), strict=True):
-        found |= hot_points(field_of(basis, full_strains(basis, q), frame, strengths))
+    for field in fields(basis, frames, strengths):
+        found |= hot_points(field)
     return found
 
 
@@ -228,9 +228,8 @@ def _shortfall(found: DirectionMap, frames: Array) -> float:
     """Largest relative shortfall of the shortlist against the full field at frames it was not made from."""
     miss = 0.0
     used, _ = evaluate(found.basis, found.hot, found.strengths, frames)
-    for frame, q, short in zip(frames, coefficients(found.basis, frames), used.max(axis=(1, 2)), strict=True):
-        full = field_of(found.basis, full_strains(found.basis, q), frame, found.strengths).max()
-        miss = max(miss, float(1 - short / full))
+    for field, short in zip(fields(found.basis, frames, found.strengths), used.max(axis=(1, 2)), strict=True):
+        miss = max(miss, float(1 - short / field.max()))
     return miss
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,7 @@ from printworthy.strength.reduced import Basis, coefficients, reduced
 Array = NDArray[np.float64]
 HOT = 0.85  # a point this near the peak of some direction joins the shortlist
 CHUNK = 64  # directions at once: bounds memory
+WHOLE = 8  # whole fields at once: each pass reads all strains of the basis from memory
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,6 +98,15 @@ def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
     stiff, free = to_stress(b, frame[None])[0], reduced(b).free_stress
     field: Array = point_field(strain, b.model.sampler.worked, stiff, free, strengths)
     return field
+
+
+def fields(b: Basis, frames: Array, strengths: Array) -> Iterator[Array]:
+    """The largest utilisation over cases and modes (p,) at each of the layer frames (n, 3, 3) in turn."""
+    for some in np.array_split(frames, max(1, -(-len(frames) // WHOLE))):
+        q = coefficients(b, some)
+        strain = full_strains(b, q.reshape(-1, b.size)).reshape(*q.shape[:2], 6, -1)
+        for frame, e in zip(some, strain, strict=True):
+            yield field_of(b, e, frame, strengths)
 
 
 def to_stress(b: Basis, frames: Array) -> Array:

@@ -1,12 +1,13 @@
 """The hot loop of the direction engine: criteria at many points for many build directions, compiled.
 
-The formulas are those of `criteria`; a test holds the two against each other.
+The formulas are those of `criteria`; a test holds the two against each other. One thread each: parts are spread over
+processes, and threads that wait for each other by spinning make a busy machine slower, not faster.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numba import njit, prange
+from numba import njit
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
@@ -14,7 +15,9 @@ COUNT = 6  # modes, in the order of criteria.MODES
 
 
 @njit(inline="always")
-def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stress, f (6,) X Z S S12 Xc Zc, out (6,)
+def _modes(s, f, share, known, out):  # type: ignore[no-untyped-def]  # compiled
+    """out (6,) from s (6,) stress, f (6,) X Z S S12 Xc Zc; the last mode, which costs most, is 0 where `share` of it
+    cannot exceed what is `known`."""
     opening = max(s[2], 0.0)
     out[0] = np.sqrt((opening / f[1]) ** 2 + (s[3] * s[3] + s[4] * s[4]) / (f[2] * f[2]))
     out[1] = max(-s[2], 0.0) / f[5]
@@ -23,11 +26,14 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
     out[2] = max(middle + radius, 0.0) / f[0]
     out[3] = max(radius - middle, 0.0) / f[4]
     out[4] = radius / f[3]
+    out[5] = 0.0
     mean = (s[0] + s[1] + s[2]) / 3.0
     a, b, c = s[0] - mean, s[1] - mean, s[2] - mean
     j2 = 0.5 * (a * a + b * b + c * c) + s[3] * s[3] + s[4] * s[4] + s[5] * s[5]
     j3 = a * (b * c - s[3] * s[3]) - s[5] * (s[5] * c - s[3] * s[4]) + s[4] * (s[5] * s[3] - b * s[4])
     r = np.sqrt(j2 / 3.0)
+    if share * (mean + 2.0 * r) <= known * f[0]:
+        return
     cube = 2.0 * r * r * r
     ratio = 0.0
     if cube > 0.0:
@@ -35,7 +41,7 @@ def _modes(s, f, out):  # type: ignore[no-untyped-def]  # compiled: s (6,) stres
     out[5] = max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
 
 
-@njit(parallel=True, cache=True)
+@njit(cache=True, nogil=True)
 def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation of every mode and its point, for every direction and case.
 
@@ -46,7 +52,7 @@ def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: i
     n, c, _, h = strain.shape
     worst = np.zeros((n, c, COUNT))
     where = np.zeros((n, c, COUNT), dtype=np.int64)
-    for job in prange(n * c):
+    for job in range(n * c):
         i, k = job // c, job % c
         s = np.zeros(6)
         u = np.zeros(COUNT)
@@ -55,7 +61,7 @@ def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: i
                 s[row] = -free_stress[k, row]
                 for col in range(6):
                     s[row] += to_stress[i, row, col] * strain[i, k, col, p]
-            _modes(s, strengths, u)
+            _modes(s, strengths, worked[p], worst[i, k, COUNT - 1], u)
             for mode in range(COUNT):
                 if worked[p] * u[mode] > worst[i, k, mode]:
                     worst[i, k, mode] = worked[p] * u[mode]
@@ -63,7 +69,7 @@ def worst_by_mode(strain, worked, to_stress, free_stress, strengths):  # type: i
     return worst, where
 
 
-@njit(parallel=True, cache=True)
+@njit(cache=True, nogil=True)
 def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ignore[no-untyped-def]
     """Largest utilisation over modes and cases at every point, for one direction.
 
@@ -71,7 +77,7 @@ def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ign
     """
     c, _, h = strain.shape
     field = np.zeros(h)
-    for p in prange(h):
+    for p in range(h):
         s = np.zeros(6)
         u = np.zeros(COUNT)
         for k in range(c):
@@ -79,18 +85,18 @@ def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ign
                 s[row] = -free_stress[k, row]
                 for col in range(6):
                     s[row] += to_stress[row, col] * strain[k, col, p]
-            _modes(s, strengths, u)
+            _modes(s, strengths, worked[p], field[p], u)
             for mode in range(COUNT):
                 field[p] = max(field[p], worked[p] * u[mode])
     return field
 
 
-@njit(parallel=True, cache=True)
+@njit(cache=True, nogil=True)
 def stresses(strain, stiffness, weights):  # type: ignore[no-untyped-def]
     """Weighted stress (6, q, k) of strains (6, q, k), column k by stiffness (k, 6, 6), with weights (q,)."""
     _, q, k = strain.shape
     stress = np.empty_like(strain)
-    for p in prange(q):
+    for p in range(q):
         for row in range(6):
             for i in range(k):
                 total = 0.0

@@ -142,36 +142,49 @@ def extended(b: Basis, fields: Array) -> Basis:
     Scaled first, then twice over: digits are lost without either (Kahan, after Parlett 1980, from memory).
     """
     u, e = fields, _strains(b.model, fields)
-    size = np.sqrt(np.diag(_energy(b, u, e, u, e)))
+    size = np.sqrt(np.diag(_energy(b, u, e)))
     u, e = u[size > 0] / size[size > 0, None], e[size > 0] / size[size > 0, None, None]
     for _ in range(2):
         if not len(u):
             return b
         u, e = _without_old(b, u, e)
-        values, turn = np.linalg.eigh(_energy(b, u, e, u, e))
+        values, turn = np.linalg.eigh(_energy(b, u, e))
         kept = values > DEPENDENT**2
         mix = (turn[:, kept] / np.sqrt(values[kept])).T
         u, e = mix @ u, np.tensordot(mix, e, axes=1)
     return _appended(b, u, e) if len(u) else b
 
 
-def _energy(b: Basis, u: Array, e: Array, v: Array, g: Array) -> Array:
-    """Energy products (f, h) of fields u (f, unknowns), e (f, 6, q) with v, g (h, ...) at the averaged stiffness."""
-    stress = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.stiff
-    product: Array = stress.reshape(len(e), -1) @ g.reshape(len(g), -1).T + u @ (b.model.beds @ v.T)
+def _energy(b: Basis, u: Array, e: Array) -> Array:
+    """Energy products (f, f) of fields u (f, unknowns), e (f, 6, q) with each other at the averaged stiffness."""
+    product: Array = _stress(b, e) @ e.reshape(len(e), -1).T + _bed_energy(b.model, u, u)
+    return product
+
+
+def _stress(b: Basis, e: Array) -> Array:
+    """Weighted stress (f, 6 q) of strains (f, 6, q) at the averaged stiffness."""
+    stress: Array = np.einsum("ij,fjq->fiq", b.mean, e, optimize=True) * b.model.sampler.stiff
+    return stress.reshape(len(e), -1)
+
+
+def _bed_energy(m: Model, u: Array, v: Array) -> Array:
+    """Energy products (f, h) of fields u (f, unknowns), v (h, unknowns) in the elastic supports; few dofs count."""
+    on = np.unique(m.beds.indices)
+    product: Array = u[:, on] @ (m.beds[on][:, on] @ v[:, on].T)
     return product
 
 
 def _without_old(b: Basis, u: Array, e: Array) -> tuple[Array, Array]:
     """Fields less their part along the orthonormal rows of the basis."""
-    row = 0
-    for block in b.strains:
+    own, vectors, stress = b.strains[bool(b.lifts) :], b.vectors[b.lifts :], _stress(b, e)
+    along = _bed_energy(b.model, u, vectors)
+    row, left = 0, e.copy()
+    for block in own:
         rows = slice(row, row + len(block))
+        along[:, rows] += stress @ block.reshape(len(block), -1).T
+        left -= np.tensordot(along[:, rows], block, axes=1)
         row += len(block)
-        if rows.start >= b.lifts:
-            along = _energy(b, u, e, b.vectors[rows], block)
-            u, e = u - along @ b.vectors[rows], e - np.tensordot(along, block, axes=1)
-    return u, e
+    return u - along @ vectors, left
 
 
 def _strains(m: Model, vectors: Array) -> Array:
@@ -200,7 +213,7 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
         vectors=every,
         strains=blocks,
         moments=moments,
-        bed_moments=every @ (b.model.beds @ every.T),
+        bed_moments=_bed_energy(m, every, every),
         loads=np.concatenate([b.loads, work]),
         warm=np.concatenate([b.warm, warm]),
     )

@@ -166,15 +166,22 @@ def cylinder(p: Array, normals: Array) -> Turned | None:
     flat = np.column_stack([(p - middle) @ across, (p - middle) @ side])
     x, y, radius = circle(flat)
 
-    def gaps(v: Array) -> Array:
+    def placed(v: Array) -> tuple[Array, Array]:
         tilted = axis + v[2] * across + v[3] * side
-        tilted /= np.linalg.norm(tilted)
-        return polar(p, middle + v[0] * across + v[1] * side, tilted)[0][:, 0] - v[4]
+        return middle + v[0] * across + v[1] * side, tilted / np.linalg.norm(tilted)
 
-    v = least_squares(gaps, np.array([x, y, 0.0, 0.0, radius]), x_scale=np.array([radius, radius, 1, 1, radius])).x
-    tilted = axis + v[2] * across + v[3] * side
-    tilted /= np.linalg.norm(tilted)
-    point = middle + v[0] * across + v[1] * side
+    def gaps(v: Array) -> Array:
+        return polar(p, *placed(v))[0][:, 0] - v[4]
+
+    def slopes(v: Array) -> Array:
+        flat, out = polar(p, *placed(v))
+        off = out @ np.column_stack([across, side])
+        tilt = flat[:, 1:] / np.hypot(1.0, np.hypot(v[2], v[3]))
+        return -np.column_stack([off, tilt * off, np.ones(len(p))])
+
+    start, scale = np.array([x, y, 0.0, 0.0, radius]), np.array([radius, radius, 1, 1, radius])
+    v = least_squares(gaps, start, jac=slopes, x_scale=scale, method="lm").x
+    point, tilted = placed(v)
     found = Turned(point, tilted, np.array([v[4], 0.0]), np.array([0.0, 1.0]), 0.0)
     return found if _fits(p, found, float(v[4])) else None
 

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 from printworthy.results import Influence
 from printworthy.strength.directions import DirectionMap
 from printworthy.strength.elastic import constants_of, transversely_isotropic
-from printworthy.strength.hot import field_of, full_strains
+from printworthy.strength.hot import field_of, fields, full_strains
 from printworthy.strength.reduced import coefficients, frames_of, with_stiffness
 
 Array = NDArray[np.float64]
@@ -25,10 +25,11 @@ WEAKEST = 0.01  # of the layer strength: below it a part is not asked about
 def influences(found: DirectionMap, direction: ArrayLike, factor: float) -> tuple[Influence, ...]:
     """Utilisation at `direction` (3,) with each input `STEP` lower and higher, and tilted by `TILT`; widest first."""
     n = np.asarray(direction, float) / np.linalg.norm(direction)
-    base = _utilisation(found, n, found.strengths) * factor
+    at = _strained(found, n)
+    base = factor * at(found.strengths)
 
     def strength(place: int) -> Callable[[float], float]:
-        return lambda ratio: factor * _utilisation(found, n, _scaled(found.strengths, (place,), ratio))
+        return lambda ratio: factor * at(_scaled(found.strengths, (place,), ratio))
 
     changes: dict[str, Callable[[float], float]] = {
         "strength between layers": strength(Z),
@@ -37,7 +38,7 @@ def influences(found: DirectionMap, direction: ArrayLike, factor: float) -> tupl
         "load": lambda r: r * base,
     }
     rows = [Influence(name, f"{STEP:.0%} either way", base, f(1 - STEP), f(1 + STEP)) for name, f in changes.items()]
-    tilted = [factor * _utilisation(found, t, found.strengths) for t in _tilted(n)]
+    tilted = [factor * float(f.max()) for f in fields(found.basis, frames_of(_tilted(n)), found.strengths)]
     rows.append(Influence("build direction", f"tilted {TILT:g} deg, best and worst", base, min(tilted), max(tilted)))
     return tuple(sorted(rows, key=lambda r: -abs(r.high - r.low)))
 
@@ -46,12 +47,10 @@ def critical_layer_strength(found: DirectionMap, direction: ArrayLike, factor: f
     """Share of the layer strengths (Z and S together) at which the part reaches utilisation 1; above 1 it fails as it
     is. None: it fails, or holds, whatever the layers do (down to `WEAKEST`). Root finding: Brent 1973."""
     n = np.asarray(direction, float) / np.linalg.norm(direction)
-    strain = full_strains(found.basis, coefficients(found.basis, frames_of(n[None]))[0])
-    frame = frames_of(n[None])[0]
+    at = _strained(found, n)
 
     def excess(log_share: float) -> float:
-        weaker = _scaled(found.strengths, (Z, S), float(np.exp(log_share)))
-        return factor * float(field_of(found.basis, strain, frame, weaker).max()) - 1
+        return factor * at(_scaled(found.strengths, (Z, S), float(np.exp(log_share)))) - 1
 
     low, high = np.log(WEAKEST), np.log(1 / WEAKEST)
     if excess(high) >= 0 or excess(low) <= 0:
@@ -59,20 +58,19 @@ def critical_layer_strength(found: DirectionMap, direction: ArrayLike, factor: f
     return float(np.exp(brentq(excess, low, high, xtol=1e-4)))
 
 
-def _utilisation(found: DirectionMap, n: Array, strengths: Array) -> float:
+def _strained(found: DirectionMap, n: Array) -> Callable[[Array], float]:
+    """Utilisation at build direction n (3,) as a function of the strengths (6,): the strains are found once."""
     frames = frames_of(n[None])
     strain = full_strains(found.basis, coefficients(found.basis, frames)[0])
-    return float(field_of(found.basis, strain, frames[0], strengths).max())
+    return lambda strengths: float(field_of(found.basis, strain, frames[0], strengths).max())
 
 
 def _softer(found: DirectionMap, n: Array, ratio: float) -> float:
     """Utilisation with the ratio of moduli changed by way of the modulus through the layers."""
     e_in, e_through, nu_in, nu_through, g = constants_of(found.basis.model.stiffness)
     changed = transversely_isotropic(e_in, e_through / ratio, nu_in, nu_through, g)
-    basis = with_stiffness(found.basis, changed)
-    frames = frames_of(n[None])
-    strain = full_strains(basis, coefficients(basis, frames)[0])
-    return float(field_of(basis, strain, frames[0], found.strengths).max())
+    (field,) = fields(with_stiffness(found.basis, changed), frames_of(n[None]), found.strengths)
+    return float(field.max())
 
 
 def _scaled(strengths: Array, places: tuple[int, ...], ratio: float) -> Array:
