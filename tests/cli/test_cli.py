@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from printworthy.cli import app, main
-from printworthy.cli.show import progress_line
+from printworthy.cli.show import console, progress_line
 from printworthy.strength import NEEDS
 
 RUN = CliRunner()
@@ -135,3 +135,8 @@ def _page() -> str:
         check=True,
     )
     return shown.stdout
+
+
+def test_words_in_brackets_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    console().print("add [[metal]] :skull:", highlight=False)
+    assert capsys.readouterr().out == "add [[metal]] :skull:\n"

@@ -46,7 +46,7 @@ def test_trail_and_loads_change_and_nothing_is_written(folder: Path) -> None:
 
 def test_a_drop_limit_that_cannot_be_told_says_why(folder: Path) -> None:
     told = CliRunner().invoke(app, ["vary", str(folder), "rider.mass=90 kg"])
-    assert "no drop limit before: Foot peg lies in the load path and is not decided" in told.stdout
+    assert "no drop limit before: Foot peg lies in the load path and was not assessed" in told.stdout
     assert "no drop limit after: Foot peg" in told.stdout
 
 

@@ -17,7 +17,7 @@ from printworthy.workspace.rules import read_rules
 
 RULES = read_rules()
 VOLUME = 20000.0
-BEAD = (0.5, 0.25, 0.475)  # 6.03 % voids
+BEAD = (0.5, 0.25, 0.475, 1.0)  # 6.03 % voids
 
 
 def card(low: float = 1.24, high: float = 1.24) -> MaterialCard:
@@ -42,9 +42,10 @@ def weighing(grams: float, **changed: object) -> Weighing:
         (23.3, BEAD, "as planned"),  # planned 0.9397 x 24.8 = 23.30
         (22.5, BEAD, "under-extruded"),  # 0.9655 of that
         (24.8, BEAD, "over-extruded"),
+        (22.5, (0.5, 0.25, 0.475, 0.96), "as planned"),  # set to 96 %: planned 0.9021 x 24.8 = 22.37
     ],
 )
-def test_a_piece_against_its_plan(grams: float, bead: tuple[float, float, float] | None, finding: str) -> None:
+def test_a_piece_against_its_plan(grams: float, bead: tuple[float, float, float, float] | None, finding: str) -> None:
     made = weight(card(), VOLUME, [weighing(grams, bead=bead)], RULES)
     assert made is not None
     (piece,) = made.pieces

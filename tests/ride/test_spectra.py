@@ -12,7 +12,7 @@ from machines import carrier, event
 
 from printworthy.errors import InputError
 from printworthy.evidence.damage import spectrum
-from printworthy.inputs import Duty, Log, RideSpan, Shaking
+from printworthy.inputs import Duty, Full, Log, RideSpan, Shaking
 from printworthy.ride.spectra import Spectrum, classes, rayleigh, settled, weibull
 from printworthy.ride.transient import computed_courses
 from printworthy.workspace.logs import turning_points
@@ -20,7 +20,10 @@ from printworthy.workspace.logs import turning_points
 G = 9806.65
 
 
-def logged(turning: tuple[float, ...], full: float | str = 3 * G, per: str = "h", **more: object) -> Duty:
+ACTS = Full(3 * G)
+
+
+def logged(turning: tuple[float, ...], full: Full | str = ACTS, per: str = "h", **more: object) -> Duty:
     log = Log(Path("a.csv"), "up", full, "none", turning=turning, seconds=36.0)
     return Duty(per, (), "test", log=replace(log, **more))  # type: ignore[arg-type]
 
@@ -53,6 +56,17 @@ def test_the_number_of_an_event_says_where_its_load_acts_in_full() -> None:
         settled(logged((0.0, G, 0.0), full="force"), rough)
 
 
+def test_forces_are_not_divided_by_an_acceleration() -> None:
+    rough, pull = event("rough road", sprung=2 * G, unsprung=4 * G), event("lever pull", force=220.0)
+    with pytest.raises(InputError, match=r"holds forces, and full is given in accelerations"):
+        settled(logged((0.0, 100.0, 0.0), full="sprung", quantity="force"), rough)
+    with pytest.raises(InputError, match=r"holds accelerations, and full is given in forces"):
+        settled(logged((0.0, G, 0.0), full=Full(220.0, "force")))
+    found = settled(logged((0.0, 110.0, 0.0), full="force", quantity="force"), pull)
+    assert found is not None
+    assert max(found.history) == pytest.approx(0.5)
+
+
 def test_turning_points_keep_ends_and_turns() -> None:
     assert turning_points(np.array([0, 1, 2, 2, 1, 1, 3, 3.0])).tolist() == [0, 2, 1, 3]
     assert turning_points(np.array([5.0, 5.0])).tolist() == [5.0]
@@ -83,7 +97,7 @@ def test_a_crest_that_stands_out_is_refused() -> None:
 
 
 def test_single_blows_come_once_in_each_record() -> None:
-    shaking = Shaking("Rayleigh and peaks", 3 * G, "none", 1.0, rms=(0.2 * G, 0.4 * G), crossings=(4.0, 6.0),
+    shaking = Shaking("Rayleigh and peaks", Full(3 * G), "none", 1.0, rms=(0.2 * G, 0.4 * G), crossings=(4.0, 6.0),
                       crest=(5.0, 20.0), over=20.0)  # fmt: skip
     found = settled(Duty("h", (), "test", shaking=shaking))
     assert found is not None
@@ -94,7 +108,7 @@ def test_single_blows_come_once_in_each_record() -> None:
 
 
 def test_statistics_have_two_ends() -> None:
-    shaking = Shaking("Rayleigh", 3 * G, "to add", 0.5, rms=(0.2 * G, 0.4 * G), crossings=(4.0, 6.0))
+    shaking = Shaking("Rayleigh", Full(3 * G), "to add", 0.5, rms=(0.2 * G, 0.4 * G), crossings=(4.0, 6.0))
     found = settled(Duty("h", (), "test", shaking=shaking))
     assert found is not None
     hard, mild = spectrum(found), spectrum(found, gentle=True)

@@ -17,6 +17,7 @@ from printworthy.ride.standards import test as named
 from printworthy.ride.yardsticks import BY_ROLE, yardsticks
 
 SIDES = ("left", "right")
+STOP = RideEvent("stop", "braking", "test", {"severity": 0.5}, {"brakes": "front"})
 AXLE_TO_YOKE = 520.0  # [mm] lower bearing above the ground; the wheel's radius is 165
 
 
@@ -128,3 +129,35 @@ def test_a_fall_onto_the_right_side_pushes_the_other_way() -> None:
         pushed.append(total(case))
     assert pushed[0][1] < 0 < pushed[0][2]  # the ground under the left peg pushes up and to the right
     assert pushed[1] == pytest.approx(pushed[0] * [1, -1, 1])
+
+
+def test_a_fork_is_pulled_out_of_its_yokes_and_pressed_into_them() -> None:
+    """Along the steering axis: a pull of the axle draws the legs down and out; the tests of pull and of press are apart
+    in sign, and go as 2300 and 2800 N."""
+    m = carrier()
+    leg = part("fork leg", {"a": (0, 80, 165)}, {"axle": ("a",)}, on="fork", side="left")
+    found = {c.name: c for c in yardsticks(leg, m)}
+    pulled, pressed = (total(found[f"suspension fork, {how}"]) for how in ("pulled", "pressed"))
+    assert pulled[2] == pytest.approx(-1150.0)  # z of a part on the fork is up along the axis; one of two legs
+    assert pressed == pytest.approx(-2800 / 2300 * pulled)
+    assert total(found["fork without welds, pulled"]) == pytest.approx(5000 / 2300 * pulled)
+
+
+def test_a_caliper_bracket_bears_the_brake_torque() -> None:
+    # by hand: 50 N m over the 90 mm of the disc's radius
+    m = carrier()
+    bracket = part("caliper bracket", {"c": (0, 50, 250)}, {"caliper": ("c",)}, on="fork", side="left")
+    ahead, back = (total(c) for c in yardsticks(bracket, m))
+    assert np.linalg.norm(ahead) == pytest.approx(50e3 / 90)
+    assert back == pytest.approx(-ahead)
+    # braking: the disc, turning forward, drags the pads that lie ahead of the axle down
+    braked = cases(
+        bracket, Vehicle("v", "v", 0.0, 20.0, machine=m, events=(STOP,)), m, lambda e: happenings(m, e), (STOP,)
+    )
+    assert float(ahead @ total(braked[0])) > 0.99 * np.linalg.norm(ahead) * np.linalg.norm(total(braked[0]))
+
+
+def test_the_end_of_a_bar_is_pulled_out_of_both_risers() -> None:
+    m = carrier()
+    each = [total({c.name: c for c in yardsticks(_clamp(side), m)}["bar end pulled"]) for side in SIDES]
+    assert sum(each) == pytest.approx([0, 300, 0], abs=1e-6)

@@ -15,7 +15,7 @@ import pytest
 from scipy.stats import lognorm
 
 from printworthy.inputs import BoltJoint, Load, LoadCase, Part, Rules
-from printworthy.results import Deflection, DesignValues, DirectionResult, Option, Step, Verdict
+from printworthy.results import Deflection, DesignValues, DirectionResult, Life, Option, Step, Verdict
 from printworthy.verdict.care import care
 from printworthy.verdict.proof import kept_in_service, proofs
 
@@ -135,3 +135,18 @@ def test_torque_stages_and_distances(make: SimpleNamespace, judge: Callable[...,
     assert {k.source: k.distance for k in found.keep_out}["disc"] == 150
     assert found.interval is None
     assert "every ride" in found.interval_words
+
+
+def test_where_layers_govern_no_look_stands_in_for_retirement(
+    make: SimpleNamespace, judge: Callable[..., Verdict], rules: Rules
+) -> None:
+    design = held(make, 1.0)
+    part, result = cantilever(make, design)
+    unknown = Life("h", None, None, None, False, (), (), ("no S-N set",), (), True)
+    option = Option(result, design, (), judge(), 0.01, life=unknown)
+    bare = care(part, make.card(), make.vehicle(), rules, option)
+    assert (bare.interval, bare.retire) == (None, None)
+    assert "no interval stands in for retirement" in bare.interval_words
+    assert "state retirement_life before it is ridden" in bare.retire_words
+    stated = care(replace(part, retirement_life="two seasons"), make.card(), make.vehicle(), rules, option)
+    assert stated.retire_words == "as stated: two seasons"

@@ -13,7 +13,7 @@ import pytest
 
 from printworthy.errors import InputError, UnitNeeded
 from printworthy.evidence.damage import spectrum
-from printworthy.inputs import Density, Duty, Log, Shaking, Trials
+from printworthy.inputs import Density, Duty, Full, Log, Shaking, Trials
 from printworthy.ride.spectra import settled
 from printworthy.workspace.logs import _course, _statistics
 
@@ -29,7 +29,7 @@ def shared(name: str) -> Path:
 
 def course(folder: Path, head: str, rows: list[str], column: str = "up", gravity: str | None = "none") -> Log:
     (folder / "a.csv").write_text("\n".join([head, *rows]) + "\n", encoding="utf-8")
-    return _course(Log(Path("a.csv"), column, 3 * G, gravity), folder)  # type: ignore[arg-type]
+    return _course(Log(Path("a.csv"), column, Full(3 * G), gravity), folder)  # type: ignore[arg-type]
 
 
 def rows(values: np.ndarray, step: float = 0.1) -> list[str]:
@@ -106,7 +106,7 @@ def trials(**only: str) -> Shaking:
     columns = {"rms": "SeatBotacc_ver_rms", "crossings": "Peak Frequency", "peak": "Peak Value", "duration": "Duration"}
     told = Trials(Path("cargo_bike_and_stroller_ride_vibration_trials.csv"), columns,
                   {"SeatBotacc_ver_rms": "m/s^2"}, {"Vehicle Type": "bicycle", **only})  # fmt: skip
-    return Shaking("Weibull", 3 * G, "to add", 1.0, trials=told)
+    return Shaking("Weibull", Full(3 * G), "to add", 1.0, trials=told)
 
 
 def test_rides_of_a_cargo_bicycle_give_the_ends_of_their_rows() -> None:
@@ -138,20 +138,20 @@ def test_a_ride_table_without_a_unit_is_asked_about() -> None:
     assert asked.trials is not None
     bare = Trials(asked.trials.file, asked.trials.columns, {}, asked.trials.only)
     with pytest.raises(UnitNeeded, match=r'"SeatBotacc_ver_rms" has no unit\. In m/s\^2 .* In g '):
-        _statistics(Shaking("Weibull", 3 * G, "to add", 1.0, trials=bare), path.parent)
+        _statistics(Shaking("Weibull", Full(3 * G), "to add", 1.0, trials=bare), path.parent)
 
 
 def test_a_crash_record_without_units_is_asked_about() -> None:
     path = shared("motorcycle_crash_pulse_head_acceleration.csv")
     with pytest.raises(UnitNeeded, match=r"In m/s\^2 its peak of 134 is 13.7 times gravity, a kerb.*In g .*a crash"):
-        _course(Log(Path(path.name), "accel", 3 * G, "none"), path.parent)
+        _course(Log(Path(path.name), "accel", Full(3 * G), "none"), path.parent)
 
 
 def test_a_spectral_density_needs_both_units() -> None:
     path = shared("vibration_psd_four_channels.csv")
     told = Density(Path(path.name), "ch1", {"f": "Hz"}, 1.4)
     with pytest.raises(UnitNeeded, match=r'"ch1" has no unit\. In \(m/s\^2\)\^2/Hz .*g\^2/Hz'):
-        _statistics(Shaking("Dirlik", 3 * G, "to add", 1.0, density=told), path.parent)
+        _statistics(Shaking("Dirlik", Full(3 * G), "to add", 1.0, density=told), path.parent)
     with_unit = Density(Path(path.name), "ch1", {"f": "Hz", "ch1": "(m/s^2)^2/Hz"}, 1.4)
-    found = _statistics(Shaking("Dirlik", 3 * G, "to add", 1.0, density=with_unit), path.parent)
+    found = _statistics(Shaking("Dirlik", Full(3 * G), "to add", 1.0, density=with_unit), path.parent)
     assert len(found.frequencies) == 4097  # lines that SOURCES.md counts

@@ -25,11 +25,24 @@ def test_a_weighing_and_a_dimension(sound: Sound) -> None:
     assert lines(sound, MASS + PIECE + second) == []
     job = workspace.read(sound.root)
     one, two = job.weighings
-    assert (one.piece, one.mass, one.density, one.bead) == ("one", pytest.approx(0.0241), 1.25, (0.48, 0.2, 0.44))
+    assert (one.piece, one.mass, one.density, one.bead) == ("one", pytest.approx(0.0241), 1.25, (0.48, 0.2, 0.44, 1.0))
     assert (two.mass, two.density, two.bead) == (pytest.approx(0.85 * 0.028349523125), None, None)  # avoirdupois ounce
     (bore,) = job.dimensions
     assert (bore.nominal, bore.values) == (12.0, (12.03, 12.06))
     assert (bore.lower, bore.upper) == pytest.approx((11.9, 12.1))
+
+
+def test_an_overlap_and_a_flow_say_the_pitch_and_what_was_laid(sound: Sound) -> None:
+    head, row = MASS.replace("pitch", "overlap,flow"), PIECE.replace(",0.44,", ",0.04,98 %,")
+    assert lines(sound, head + row) == []
+    (piece,) = workspace.read(sound.root).weighings
+    assert piece.bead == pytest.approx((0.48, 0.2, 0.44, 0.98))
+    both = MASS.replace("pitch", "pitch,overlap") + PIECE.replace(",0.44,", ",0.44,0.04,")
+    assert lines(sound, both) == [
+        "evidence/pieces.csv:2 (overlap): pitch and overlap are both stated. Keep one of them"
+    ]
+    (line,) = lines(sound, head + row.replace("98 %", "98"))
+    assert "(flow): a flow of 9800 % is no setting" in line
 
 
 @pytest.mark.parametrize(

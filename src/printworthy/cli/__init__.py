@@ -11,9 +11,11 @@ import typer
 
 from printworthy.cli import (
     assess,
+    bead,
     check,
     compare,
     coupons,
+    creep,
     demo,
     dossier,
     exchange,
@@ -51,6 +53,8 @@ for verb in (
     demo,
     shape,
     coupons,
+    creep,
+    bead,
     log,
     history,
     sign,

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 from pydantic import TypeAdapter
 
-from printworthy import dossier, flow
+from printworthy import dossier, flow, verdict
 from printworthy.cli.show import console, progress_line, summary_table
 from printworthy.errors import NotComputed, TextError
 from printworthy.inputs import Job
@@ -52,6 +52,8 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         console().print(summary_table(done))
         for refusal in done.refusals:
             console().print(f"{refusal.part}: {refusal.line}", highlight=False, soft_wrap=True)
+        for asked in verdict.next_tests(done.parts, {p.name: p for p in job.parts}, job.rules)[:1]:
+            console().print(f"Test next, {asked.part}: {'; '.join(asked.words)}", highlight=False, soft_wrap=True)
         if path is not None:
             console().print(f"Dossier: {path}", highlight=False, soft_wrap=True)
     return exit_code(done)

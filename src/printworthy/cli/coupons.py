@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from printworthy import dossier, evidence, units, workspace
-from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines
+from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines, weight_lines
 from printworthy.errors import CardError
 from printworthy.workspace.cards import read_cards
 
@@ -20,6 +20,7 @@ STATED = "Claims of the trade, held against these coupons"
 def run(
     file: Annotated[Path, typer.Argument(help="Table of coupons, as in evidence/ of a workspace.")],
     page: Annotated[Path | None, typer.Option(help="Write plots and figures as an HTML page to this file.")] = None,
+    share: Annotated[str | None, typer.Option(help="How many coupons let this share of the mean be used, 80%.")] = None,
     moulded: Annotated[
         str | None, typer.Option(help="Strength of the same polymer moulded, 110 MPa.", rich_help_panel=STATED)
     ] = None,
@@ -38,22 +39,37 @@ def run(
     """Statistics of coupons: scatter, outliers, batches, distributions, one recommended A- and B-basis, shear,
     how many more are worth it, and claims about printing held against them.
 
-    Example: printworthy coupons my-vehicle/evidence/petg.csv --page petg.html
+    Example: printworthy coupons my-vehicle/evidence/petg.csv --share 80% --page petg.html
     """
+    part = None if share is None else units.quantity(share, "ratio")
+    if part is not None and not 0 < part < 1:
+        raise CardError(f"{share} of the mean cannot be asked for", do="State a share below all of it, as 80%")
+    folder = file.resolve().parent.parent  # the cards of the workspace that the table belongs to, if it does
+    cards = read_cards(folder if (folder / "vehicle.toml").is_file() else None)
     sets, problems = workspace.read_coupons(file, None)
+    problems += workspace.against_cards(sets, cards)
     for problem in problems:
         print(problem, file=sys.stderr)  # noqa: T201
     if problems:
         raise typer.Exit(1)
-    rules, cards = workspace.read_rules(), read_cards()
+    rules = workspace.read_rules()
     found = evidence.studies(sets, rules)
     oblique = evidence.oblique_studies(sets, cards, rules)
     compared = _compared(moulded, cast_scatter, mass, peak)
     claims = evidence.coupon_claims(found, cards, rules, compared)
-    for line in (*coupon_lines(found), *oblique_lines(oblique), *claim_lines(claims)):
+    weights = evidence.by_weight(found, cards, compared.moulded)
+    asked = [f"  {s.title}: {evidence.for_share(s, part, rules)}" for s in found] if part is not None else []
+    for line in (
+        *coupon_lines(found),
+        *evidence.untested(found),
+        *asked,
+        *oblique_lines(oblique),
+        *weight_lines(weights),
+        *claim_lines(claims),
+    ):
         console().print(line, highlight=False, soft_wrap=True)
     if page is not None:
-        dossier.write_coupons(found, sets, oblique, claims, rules, page)
+        dossier.write_coupons(found, sets, oblique, weights, claims, rules, page)
         console().print(f"Page: {page}", highlight=False, soft_wrap=True)
 
 

@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from printworthy.evidence.by_weight import ByWeight
 from printworthy.evidence.claims import Claim
 from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
@@ -24,16 +25,17 @@ PIPE_WIDTH = 140
 
 def console() -> Console:
     """Standard output, made when it is needed so that tests may catch it; wide where nobody looks at it directly."""
-    return Console() if sys.stdout.isatty() else Console(width=PIPE_WIDTH)
+    width = None if sys.stdout.isatty() else PIPE_WIDTH
+    return Console(width=width, markup=False, emoji=False)  # a name in brackets is a name, not a style
 
 
 @contextmanager
 def progress_line(*, quiet: bool) -> Iterator[Callable[[str, str, float], None]]:
     """One line on the error stream that says which part is at what; what each needs is left standing above it."""
-    stream = Console(stderr=True)
+    stream = Console(stderr=True, markup=False, emoji=False)
     with Progress(
         SpinnerColumn(),
-        TextColumn("{task.description}"),
+        TextColumn("{task.description}", markup=False),
         TimeElapsedColumn(),
         console=stream,
         disable=quiet or not stream.is_terminal,
@@ -151,7 +153,8 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
     for s in studies:
         batches = f" in {s.batches} batches" if s.batches > 1 else ""
         yield f"{s.title}: n = {len(s.values)}{batches}"
-        yield f"  mean {s.mean:.4g} MPa, standard deviation {s.deviation:.3g} MPa, scatter {100 * s.cv:.1f} %"
+        spread = f"standard deviation {s.deviation:.3g} MPa, scatter {100 * s.cv:.1f} %"
+        yield f"  mean {s.mean:.4g} MPa, {spread if len(s.values) > 1 else 'scatter not known from one coupon'}"
         for fit in s.fits:
             word = "rejected" if fit.rejected else "not rejected"
             yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}, {word}"
@@ -186,6 +189,21 @@ def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
             if not f.assumed and f.low is not None and f.high is not None:
                 value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
             yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def weight_lines(found: Sequence[ByWeight]) -> Iterator[str]:
+    """Strength, stiffness and scatter beside other processes."""
+    if found:
+        yield "By weight, beside other processes (means and typical values, no limits)"
+    for r in found:
+        strength = "" if r.by_strength is None else f", {r.by_strength:.3g} kN m/kg"
+        stiff = "modulus not known"
+        if r.modulus is not None:
+            over = "" if r.by_modulus is None else f", {r.by_modulus:.3g} MN m/kg"
+            stiff = f"modulus {r.modulus:.4g} MPa ({'curves' if r.measured else 'card'}){over}"
+        scatter = "scatter not known" if r.scatter is None else f"scatter {100 * r.scatter:.1f} %"
+        count = f"n = {r.n}" if r.n else "card or stated"
+        yield f"  {r.name}: {r.strength:.4g} MPa{strength}; {stiff}; {scatter}; {count}"
 
 
 def claim_lines(found: Sequence[Claim]) -> Iterator[str]:

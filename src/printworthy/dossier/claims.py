@@ -8,9 +8,12 @@ from __future__ import annotations
 from printworthy.dossier import words
 from printworthy.dossier.document import Cell, Column, Row, Table
 from printworthy.dossier.tables import figure
+from printworthy.evidence.by_weight import METALS
+from printworthy.evidence.claims import against, mean_ends, scatter_ends
+from printworthy.evidence.coupons import SMALLEST, log_deviation
 from printworthy.evidence.values import rule, rule_source
 from printworthy.inputs import MaterialCard, Rules
-from printworthy.results import PartAssessment
+from printworthy.results import DesignValue, PartAssessment
 
 CAST = "al-a380-die-cast"
 FEWEST = 5  # coupons behind a scatter worth comparing
@@ -22,24 +25,36 @@ def specific(part: PartAssessment, cards: dict[str, MaterialCard]) -> Table | No
     x, card = part.option.design.in_layer, cards.get(part.option.result.material)
     if card is None:
         return None
-    rows = [_row(f"{card.title}, in the layer, mean or card", x.start, card),
-            _row(f"{card.title}, in the layer, design value", x.value, card),
-            _row(f"{card.title}, between layers, design value", part.option.design.between.value, card,
-                 "modulus_through")]  # fmt: skip
-    for other in (cards[m.material] for m in part.metals if m.material in cards):
-        rows.append(_row(f"{other.title}, yield", other.number("yield_strength") or float("nan"), other))
+    z = part.option.design.between
+    rows = [
+        _row(f"{card.title}, in the layer, mean or card", x.start, card, _scatter_of(x)),
+        _row(f"{card.title}, in the layer, design value", x.value, card, _scatter_of(x)),
+        _row(f"{card.title}, between layers, mean or card", z.start, card, _scatter_of(z), "modulus_through"),
+        _row(f"{card.title}, between layers, design value", z.value, card, _scatter_of(z), "modulus_through"),
+    ]
+    for other in (cards[name] for name in METALS if name in cards):
+        scatter = other.number("strength_scatter")
+        rows.append(_row(f"{other.title}, yield", other.number("yield_strength") or float("nan"), other, scatter))
     columns = (
         Column("material"), Column("strength", "MPa", "number"), Column("strength / density", "kN m/kg", "number"),
-        Column("modulus / density", "MN m/kg", "number"),
+        Column("modulus / density", "MN m/kg", "number"), Column("scatter", "%", "number"),
     )  # fmt: skip
-    return Table("Strength and stiffness by weight", columns, tuple(rows), stacked=True)
+    note = "Scatter: of the coupons, raised to the least believed; moduli are those of the card."
+    return Table("Strength, stiffness and scatter by weight", columns, tuple(rows), note=note, stacked=True)
 
 
-def _row(name: str, strength: float, card: MaterialCard, modulus: str = "modulus_in_layer") -> Row:
+def _scatter_of(value: DesignValue) -> float | None:
+    return value.cv if value.n >= SMALLEST else None
+
+
+def _row(
+    name: str, strength: float, card: MaterialCard, scatter: float | None, modulus: str = "modulus_in_layer"
+) -> Row:
     density, stiff = card.number("density"), card.number(modulus)
     over = figure(strength / density) if density else Cell("no density")
     stiffness = figure(stiff / density / 1000) if density and stiff else Cell("not known")
-    return Row((Cell(name), figure(strength, "MPa"), over, stiffness))
+    held = Cell("not known") if scatter is None else figure(100 * scatter, "%")
+    return Row((Cell(name), figure(strength, "MPa"), over, stiffness, held))
 
 
 def claims(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> Table:
@@ -64,9 +79,9 @@ def _moulded(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules)
     if moulded is None or x.n < FEWEST:
         missing = "the card states no moulded_strength" if moulded is None else f"{x.n} coupons in the layer"
         return claim, name, "not decided", missing
-    share = x.start / moulded
-    held = "holds" if share >= wanted else "does not hold"
-    return claim, name, held, f"mean of {x.n} coupons {words.number(x.start)} of {words.number(moulded)} MPa"
+    low, high = (v / moulded for v in mean_ends(x.start, x.cv, x.n))
+    figures = f"mean of {x.n} coupons {words.number(x.start)} of {words.number(moulded)} MPa: {100 * low:.0f} to "
+    return claim, name, against(low, high, wanted), f"{figures}{100 * high:.0f} % with 90 % confidence"
 
 
 def _scatter(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> tuple[str, str, str, str]:
@@ -79,9 +94,11 @@ def _scatter(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules)
             f"card {CAST} states no strength_scatter" if other is None else "coupons of both directions: 5 or more"
         )
         return claim, name, "not decided", missing
-    most = max(design.in_layer.cv, design.between.cv)
-    held = "holds" if most < rule(rules, name) * other else "does not hold"
-    return claim, name, held, f"scatter {100 * most:.1f} % (least believed included) against {100 * other:.1f} %"
+    v = max(design.in_layer, design.between, key=lambda d: d.cv)
+    low, high = scatter_ends(log_deviation(v.cv), v.n)
+    figures = f"scatter {100 * v.cv:.1f} % (least believed included), {100 * low:.1f} to {100 * high:.1f} % with 90 % "
+    answer = against(-high, -low, -rule(rules, name) * other)
+    return claim, name, answer, f"{figures}confidence, against {100 * other:.1f} %"
 
 
 def _peak(part: PartAssessment, cards: dict[str, MaterialCard], rules: Rules) -> tuple[str, str, str, str]:

@@ -13,6 +13,7 @@ from printworthy.dossier.document import Block, Cell, Column, Document, Facts, F
 from printworthy.dossier.plot import Axis, Line, plot
 from printworthy.dossier.tables import figure
 from printworthy.evidence import oblique_studies, studies
+from printworthy.evidence.by_weight import ByWeight
 from printworthy.evidence.claims import Claim
 from printworthy.evidence.need import SCATTER, limit_share
 from printworthy.evidence.oblique import Oblique, ObliqueFigure
@@ -28,14 +29,16 @@ NUMBERS = (3, 5, 8, 12, 18, 30, 60)
 
 
 def write_coupons(
-    found: Sequence[Study], sets: Sequence[CouponSet], oblique: Sequence[Oblique], claims: Sequence[Claim],
-    rules: Rules, path: Path,
+    found: Sequence[Study], sets: Sequence[CouponSet], oblique: Sequence[Oblique], weights: Sequence[ByWeight],
+    claims: Sequence[Claim], rules: Rules, path: Path,
 ) -> None:  # fmt: skip
     """Write the page of `found`, the pull curves of `sets`, shear and claims as one HTML file."""
     invented = any(s.invented for s in sets)
     sections = _sections(found, sets, oblique, rules, "coupons", invented)
     if claims:
-        sections.append(Section("claims", "Claims", (held(claims),), invented=invented))
+        sections.append(
+            Section("claims", "Printed against other processes", (by_weight(weights), held(claims)), invented=invented)
+        )
     pairs = (("coupons", Cell(str(sum(len(s.values) for s in found)))), ("groups", Cell(str(len(found)))))
     facts = Facts("The table", pairs)
     document = Document("Coupons", "Strengths of coupons, by group.", facts, tuple(sections), invented, "printworthy")
@@ -213,6 +216,27 @@ def _shear_row(title: str, f: ObliqueFigure) -> Row:
     if not f.assumed and f.low is not None and f.high is not None:
         ends = f"{words.number(f.low)} to {words.number(f.high)}"
     return Row((Cell(title), Cell(f.name), value, Cell(ends), Cell(f.words)))
+
+
+def by_weight(found: Sequence[ByWeight]) -> Table:
+    """Strength and stiffness over density, and scatter, beside other processes."""
+
+    def known(value: float | None, unit: str) -> Cell:
+        return Cell("not known") if value is None else figure(value, unit)
+
+    rows = tuple(
+        Row((Cell(r.name), Cell(str(r.n) if r.n else "card or stated", float(r.n)), figure(r.strength, "MPa"),
+             known(r.by_strength, "kN m/kg"), known(r.modulus, "MPa"), known(r.by_modulus, "MN m/kg"),
+             Cell("curves" if r.measured else "card"), known(None if r.scatter is None else 100 * r.scatter, "%")))
+        for r in found
+    )  # fmt: skip
+    columns = (
+        Column("what"), Column("n", "", "number"), Column("strength", "MPa", "number"),
+        Column("strength / density", "kN m/kg", "number"), Column("modulus", "MPa", "number"),
+        Column("modulus / density", "MN m/kg", "number"), Column("modulus from"), Column("scatter", "%", "number"),
+    )  # fmt: skip
+    note = "Means of coupons and typical values of cards: for comparison, no limit stands here."
+    return Table("By weight, beside other processes", columns, rows, note=note, stacked=True)
 
 
 def held(claims: Sequence[Claim]) -> Table:

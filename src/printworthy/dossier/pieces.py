@@ -6,20 +6,24 @@ from collections.abc import Mapping, Sequence
 
 from printworthy.dossier.document import Block, Cell, Column, Facts, Row, Table, Text
 from printworthy.dossier.tables import figure
+from printworthy.evidence.bead import inside
 from printworthy.evidence.values import rule, rule_source
-from printworthy.inputs import DimensionSet, Rules
+from printworthy.inputs import DimensionSet, Laid, Rules, Weighing
 from printworthy.results import Capability, Weight
 
 
 def blocks(
-    weight: Weight | None, dimensions: Mapping[str, Capability], sets: Sequence[DimensionSet], rules: Rules
-) -> tuple[Block, ...]:
-    """Everything about weighed and measured pieces of one part."""
+    weight: Weight | None, dimensions: Mapping[str, Capability], sets: Sequence[DimensionSet], rules: Rules,
+    weighings: Sequence[Weighing] = (),
+) -> tuple[Block, ...]:  # fmt: skip
+    """Everything about weighed and measured pieces of one part; `weighings`: those of the part in its polymer."""
     made: list[Block] = [Text("The card has no density: what a piece must weigh is not known.")]
     if weight is not None:
         made = [expected(weight)]
         if weight.pieces:
             made.append(weighed(weight))
+        if laid := [w for w in weighings if w.bead is not None]:
+            made.append(beads(weight, laid))
     if dimensions:
         made.append(held(dimensions, sets, rules))
     return tuple(made)
@@ -56,6 +60,38 @@ def weighed(weight: Weight) -> Table:
         "layer weighs nothing."
     )
     return Table("Weighed pieces", columns, rows, note=note, stacked=True)
+
+
+def beads(weight: Weight, weighings: Sequence[Weighing]) -> Table:
+    """What the beads of the weighed pieces were to leave, one row for each way they were laid."""
+    ways: dict[Laid, list[str]] = {}
+    for w in weighings:
+        if w.bead is not None:
+            ways.setdefault(w.bead, []).append(w.piece)
+    rows = []
+    for laid, names in ways.items():
+        b = inside(*laid)
+        masses = [1000 * m * min(1.0, 1 - b.void) for m in (weight.low, weight.high)]
+        rigid = Cell("not asked") if b.rigid is None else figure(100 * b.rigid, "%")
+        rows.append(Row((
+            Cell(", ".join(names)), figure(b.width, "mm"), figure(b.height, "mm"), figure(b.pitch, "mm"),
+            figure(100 * b.flow, "%"), figure(b.area, "mm2", digits=4), figure(b.closing, "mm"),
+            figure(100 * b.void, "%"), rigid, figure(100 * b.bonded, "%"),
+            Cell(f"{masses[0]:.4g} to {masses[1]:.4g}", masses[0], "g"),
+        )))  # fmt: skip
+    columns = (
+        Column("pieces"), Column("line width", "mm", "number"), Column("layer", "mm", "number"),
+        Column("pitch", "mm", "number"), Column("flow", "%", "number"), Column("bead's section", "mm2", "number"),
+        Column("pitch that closes", "mm", "number"), Column("voids, melt flows", "%", "number"),
+        Column("voids, outlines keep", "%", "number"), Column("layers touch", "%", "number"),
+        Column("solid piece so laid", "g"),
+    )  # fmt: skip
+    note = (
+        "A bead is taken as flat above and below and round at its sides. Voids below zero: more is laid than fits. "
+        "Melt that flows keeps the mass and goes with the scale; outlines that keep their shape are the other end "
+        "of what a cut face may show. How well what touches is welded, only coupons say."
+    )
+    return Table("Inside the bead", columns, tuple(rows), note=note, stacked=True)
 
 
 def _share(ends: tuple[float, float]) -> Cell:

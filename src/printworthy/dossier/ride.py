@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from printworthy.dossier import sheet, words
+from printworthy.dossier import happened, sheet, words
 from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
 from printworthy.dossier.plot import Axis, Plot, plot
 from printworthy.inputs import Job, Machine, Vector
@@ -30,6 +30,7 @@ def vehicle_section(ride: Ride, job: Job, invented: bool) -> Section:
     warnings = tuple(f"{h.name}: {h.warning}" for h in ride.handling if h.warning)
     if warnings:
         blocks.append(Items("Worth a second look", warnings))
+    blocks += happened.blocks(ride.events)
     if ride.drop is not None:
         blocks += drop_blocks(ride.drop)
     return Section("ride", "The vehicle and its ride", tuple(blocks), invented=invented, new_page=True)

@@ -24,6 +24,7 @@ from printworthy.errors import InputError
 from printworthy.inputs import Job, Part
 from printworthy.records.entries import Entry
 from printworthy.results import Assessment, PartAssessment, SurfaceField
+from printworthy.verdict import next_tests
 from printworthy.workspace.cache import Cache
 
 LIMITS = (
@@ -53,7 +54,7 @@ def document(
 
     Raises InputError where the assessment names a part that the job does not have.
     """
-    sections = [_summary(assessment)]
+    sections = [_summary(assessment, job)]
     for number, part in enumerate(assessment.parts, 1):
         bodies = assessment.ride.bodies.get(part.part, ()) if assessment.ride else ()
         stated, field = _stated(part, job), fields.get(part.part)
@@ -140,7 +141,7 @@ def _lead(assessment: Assessment) -> str:
     return f"{words.count(total, 'part', 'parts')}. {counted}." if total else "No parts."
 
 
-def _summary(assessment: Assessment) -> Section:
+def _summary(assessment: Assessment, job: Job) -> Section:
     rows = []
     for number, part in enumerate(assessment.parts, 1):
         governing = part.option.result.governing
@@ -176,6 +177,7 @@ def _summary(assessment: Assessment) -> Section:
                   "stroke in each bar), factor on load included, rounded up. Life in ride, reached by the "
                   "share of pieces of the rule; see the part.")
         )  # fmt: skip
+    blocks += [asked] if (asked := _next_tests(assessment, job)) is not None else []
     held = yardsticks.summary(assessment.parts)
     blocks += [held] if held is not None else []
     if assessment.refusals:
@@ -185,6 +187,25 @@ def _summary(assessment: Assessment) -> Section:
         heads = (Column("part"), Column("word", "", "word"), Column("role"), Column("why"))
         blocks.append(Table("Parts that were not computed", heads, refused, stacked=True))
     return Section("summary", "Summary", tuple(blocks), invented=assessment.invented)
+
+
+def _next_tests(assessment: Assessment, job: Job) -> Table | None:
+    """Which coupons to break next; None where none would take a part further."""
+    found = next_tests(assessment.parts, {p.name: p for p in job.parts}, job.rules)
+    rows = tuple(
+        Row((Cell(n.title), Cell(n.word, word=n.word), tables.use(n.used), Cell("; ".join(n.strengths)),
+             Cell("; ".join(n.words))), chosen=n.settles and i == 0)
+        for i, n in enumerate(found)
+    )  # fmt: skip
+    columns = (
+        Column("part"), Column("word", "", "word"), Column("utilisation", "", "bar"), Column("governed by"),
+        Column("break next"),
+    )  # fmt: skip
+    note = (
+        "Parts that coupons alone would settle come first, the most utilised of them on top; then those that more "
+        "coupons take further. Parts that are refused are not in it: no coupon helps them."
+    )
+    return Table("Which coupons to break next", columns, rows, note=note, stacked=True) if rows else None
 
 
 def rules_section(job: Job, invented: bool) -> Section:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from printworthy.errors import CardError
-from printworthy.evidence.coupons import batches_differ
+from printworthy.evidence.coupons import alike, batches_differ
 
 LEVEL = 0.025  # of the k-sample test; CMH-17-1G 8.3.2.2
 # z, b1, b2 of the critical value z + b1 / sqrt(m) + b2 / m with m = k - 1 samples less one, by level.
@@ -92,7 +92,7 @@ def apart(batches: Sequence[Sequence[float]]) -> str:
     several = [b for b in batches if len(b) > 1]
     if batches_differ(batches):
         return "their means differ by the F test at 5 %"
-    if len(several) < 2 or len({x for b in several for x in b}) < 2:
+    if len(several) < 2 or alike([x for b in several for x in b]):
         return ""
     found = k_sample(several)
     if found.differ:

@@ -6,11 +6,40 @@ A bead is a stadium, flat above and below and round at its sides; closed forms o
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from printworthy.errors import CardError
 from printworthy.making import motion
 
 CUSP = 1 - math.pi / 4  # area between two quarter rounds and the layer, over the squared layer height
+
+
+@dataclass(frozen=True, slots=True)
+class Bead:
+    """Beads `width` by `height` laid `pitch` apart [mm] with a `flow` of what was meant [-]: cross-section `area`
+    [mm2], pitch that closes the layer [mm]; share of voids where melt flows and where outlines keep their shape,
+    None where the flow is not what the outline asks for; share of the plane between layers that touches [-]."""
+
+    width: float
+    height: float
+    pitch: float
+    flow: float
+    area: float
+    closing: float
+    void: float
+    rigid: float | None
+    bonded: float
+
+
+def inside(width: float, height: float, pitch: float, flow: float = 1.0) -> Bead:
+    """All that a bead's outline says, for beads `pitch` apart [mm]. CardError for what is no bead (see below)."""
+    void = void_fraction(width, height, pitch, flow)
+    if not width - height <= pitch <= 2 * width:
+        what = f"beads {width:g} mm wide are not laid {pitch:g} mm apart"
+        raise CardError(what, do="State the distance from middle to middle of two beads, or what they overlap")
+    rigid = None if flow != 1.0 else rigid_void_fraction(width, height, pitch)
+    return Bead(width, height, pitch, flow, bead_area(width, height), closing_pitch(width, height), void, rigid,
+                bonded_fraction(height, pitch, void))  # fmt: skip
 
 
 def bead_area(width: float, height: float) -> float:

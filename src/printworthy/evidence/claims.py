@@ -51,10 +51,11 @@ def coupon_claims(
     studies: Sequence[Study], cards: Mapping[str, MaterialCard], rules: Rules, compared: Compared
 ) -> tuple[Claim, ...]:
     """The claims for each group of coupons they speak of: pulls in the layer; scatter also of pulls between layers."""
-    flat = [s for s in studies if s.direction == "in layer"]
+    slow = [s for s in studies if not s.impact]
+    flat = [s for s in slow if s.direction == "in layer"]
     return (
         *(_moulded(s, cards, rules, compared) for s in flat),
-        *(_scatter(s, cards, rules, compared) for s in studies if s.direction in ("in layer", "between layers")),
+        *(_scatter(s, cards, rules, compared) for s in slow if s.direction in ("in layer", "between layers")),
         *(_peak(s, cards, rules, compared) for s in flat),
     )
 
@@ -62,15 +63,24 @@ def coupon_claims(
 def mean_interval(values: Sequence[float]) -> tuple[float, float]:
     """Interval of the mean (n,) with 90 % confidence, normal values: mean -+ t s / sqrt(n). Needs two values."""
     x = np.asarray(values, dtype=float)
-    half = float(stats.t.ppf((1 + SURE) / 2, len(x) - 1)) * float(x.std(ddof=1)) / math.sqrt(len(x))
-    return float(x.mean()) - half, float(x.mean()) + half
+    return mean_ends(float(x.mean()), float(x.std(ddof=1) / x.mean()), len(x))
+
+
+def mean_ends(mean: float, cv: float, n: int) -> tuple[float, float]:
+    """Interval of the mean with 90 % confidence, from mean, scatter `cv` [-] and number of normal values."""
+    half = float(stats.t.ppf((1 + SURE) / 2, n - 1)) * cv / math.sqrt(n)
+    return mean * (1 - half), mean * (1 + half)
 
 
 def scatter_interval(values: Sequence[float]) -> tuple[float, float]:
     """Interval of the coefficient of variation [-] with 90 % confidence: sd of ln x by chi-square, lognormal values."""
     logs = np.log(np.asarray(values, dtype=float))
-    n = len(logs)
-    ends = [float(logs.std(ddof=1)) * math.sqrt((n - 1) / float(stats.chi2.ppf(q, n - 1)))
+    return scatter_ends(float(logs.std(ddof=1)), len(logs))
+
+
+def scatter_ends(deviation: float, n: int) -> tuple[float, float]:
+    """The same from the standard deviation of ln x [-] of `n` values."""
+    ends = [deviation * math.sqrt((n - 1) / float(stats.chi2.ppf(q, n - 1)))
             for q in ((1 + SURE) / 2, (1 - SURE) / 2)]  # fmt: skip
     low, high = (math.sqrt(math.expm1(s * s)) for s in ends)
     return low, high
@@ -87,7 +97,7 @@ def _moulded(s: Study, cards: Mapping[str, MaterialCard], rules: Rules, compared
         return Claim(claim, "not decided", missing, rule_source(rules, name))
     low, high = (v / moulded for v in mean_interval(s.values))
     figures = f"mean {100 * s.mean / moulded:.0f} % of {moulded:.4g} MPa, {100 * low:.0f} to {100 * high:.0f} %"
-    return Claim(claim, _against(low, high, wanted), f"{figures} with 90 % confidence", rule_source(rules, name))
+    return Claim(claim, against(low, high, wanted), f"{figures} with 90 % confidence", rule_source(rules, name))
 
 
 def _scatter(s: Study, cards: Mapping[str, MaterialCard], rules: Rules, compared: Compared) -> Claim:
@@ -100,7 +110,7 @@ def _scatter(s: Study, cards: Mapping[str, MaterialCard], rules: Rules, compared
         return Claim(claim, "not decided", missing, rule_source(rules, name))
     low, high = scatter_interval(s.values)
     figures = f"scatter {100 * s.cv:.1f} %, {100 * low:.1f} to {100 * high:.1f} % with 90 % confidence, castings "
-    answer = _against(-high, -low, -rule(rules, name) * other)
+    answer = against(-high, -low, -rule(rules, name) * other)
     return Claim(claim, answer, f"{figures}{100 * other:.1f} %", rule_source(rules, name))
 
 
@@ -146,5 +156,6 @@ def bar_ratios(mass: float, strength: float, density: float) -> tuple[float, flo
     return strength * area, strength * area**1.5
 
 
-def _against(low: float, high: float, wanted: float) -> Answer:
+def against(low: float, high: float, wanted: float) -> Answer:
+    """Whether an interval reaches what is claimed; one that holds it decides nothing."""
     return "holds" if low >= wanted else "does not hold" if high < wanted else "not decided"

@@ -19,6 +19,7 @@ from printworthy.errors import CardError
 
 Distribution = Literal["lognormal", "normal"]
 SMALLEST = 3  # below three coupons no limit is given: the factor for two is 20.6 and one coupon has no scatter at all
+ROUNDING = 1e-9  # of the largest: values that differ by less are one value written or computed in two ways
 BATCH_LEVEL = 0.05  # level of the F test on batch means; CMH-17-1G 8.3.11.2 uses the same
 
 
@@ -61,6 +62,11 @@ def tolerance_factor(n: int, p: float, confidence: float) -> float:
         )
     root = math.sqrt(n)
     return float(stats.nct.ppf(confidence, n - 1, stats.norm.ppf(p) * root)) / root
+
+
+def alike(values: Sequence[float]) -> bool:
+    """Whether values (n,) differ by rounding alone, so that they show no scatter."""
+    return float(np.ptp(values)) <= ROUNDING * max(abs(v) for v in values)
 
 
 def log_deviation(cv: float) -> float:
@@ -125,7 +131,7 @@ def batches_differ(batches: Sequence[Sequence[float]], level: float = BATCH_LEVE
     Batches of one coupon each cannot be tested and count as one batch.
     """
     count, total = len(batches), sum(len(b) for b in batches)
-    if count < 2 or total <= count:
+    if count < 2 or total <= count or alike([x for b in batches for x in b]):
         return False
     s = spread(batches)
     return s.between > s.within * float(stats.f.ppf(1 - level, count - 1, total - count))

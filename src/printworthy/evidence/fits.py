@@ -14,6 +14,8 @@ from typing import Literal
 import numpy as np
 from scipy import optimize, stats
 
+from printworthy.evidence.coupons import alike
+
 Family = Literal["normal", "lognormal", "Weibull"]
 FEWEST = 5  # below, the size correction of the normal statistic is not positive or means nothing
 REJECTED = 0.05  # observed significance level below which a family is rejected, CMH-17-1G 8.3.4
@@ -46,7 +48,7 @@ class Fit:
 def fits(values: Sequence[float]) -> tuple[Fit, ...]:
     """Normal, lognormal and Weibull fits of strengths (n,) [MPa]; none for fewer than five, or for equal values."""
     x = np.sort(np.asarray(values, dtype=float))
-    if len(x) < FEWEST or np.ptp(x) == 0 or x[0] <= 0:
+    if len(x) < FEWEST or x[0] <= 0 or alike(x.tolist()):
         return ()
     logs = np.log(x)
     shape, scale = weibull(x)

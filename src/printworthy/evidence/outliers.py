@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
+from printworthy.evidence.coupons import alike
+
 LEVEL = 0.05  # CMH-17-1G 8.3.3.1
 
 
@@ -37,7 +39,7 @@ def critical_residual(n: int, level: float = LEVEL) -> float:
 def largest_residual(values: Sequence[float], level: float = LEVEL) -> Residual | None:
     """The largest normed residual of values (n,); None for fewer than three, or for equal ones."""
     x = np.asarray(values, dtype=float)
-    if len(x) < 3 or np.ptp(x) == 0:
+    if len(x) < 3 or alike(values):
         return None
     away = np.abs(x - x.mean()) / x.std(ddof=1)
     at = int(away.argmax())

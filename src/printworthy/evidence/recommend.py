@@ -15,7 +15,7 @@ from scipy import stats
 
 from printworthy.evidence import basis
 from printworthy.evidence.batches import LEVEL, k_sample
-from printworthy.evidence.coupons import SMALLEST, between_batch_limit
+from printworthy.evidence.coupons import SMALLEST, alike, between_batch_limit
 from printworthy.evidence.fits import FEWEST, REJECTED, Family, fits
 
 ORDER: tuple[Family, ...] = ("normal", "Weibull", "lognormal")  # the handbook asks for them in this order
@@ -71,7 +71,7 @@ def levene(samples: Sequence[Sequence[float]]) -> Levene | None:
 def recommended(batches: Sequence[Sequence[float]]) -> Recommended | None:
     """Basis values of batches (k, n_i) [MPa] by the handbook's flow; None below three values or for equal ones."""
     values = [x for b in batches for x in b]
-    if len(values) < SMALLEST or len(set(values)) < 2 or min(values) <= 0:
+    if len(values) < SMALLEST or min(values) <= 0 or alike(values):
         return None
     apart, asked = _batches(batches)
     found = _across(batches) if apart else _pooled(values)

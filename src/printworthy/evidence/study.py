@@ -10,11 +10,12 @@ import numpy as np
 
 from printworthy.evidence import basis
 from printworthy.evidence.batches import apart
-from printworthy.evidence.coupons import SMALLEST
+from printworthy.evidence.coupons import SMALLEST, alike
 from printworthy.evidence.equivalence import acceptance
-from printworthy.evidence.fits import Fit, fits
+from printworthy.evidence.fits import FEWEST, Fit, fits
 from printworthy.evidence.limits import joined
-from printworthy.evidence.need import SCATTER, limit_share
+from printworthy.evidence.need import MOST as MOST_COUPONS
+from printworthy.evidence.need import SCATTER, coupons_for, limit_share
 from printworthy.evidence.outliers import largest_residual
 from printworthy.evidence.recommend import Recommended, recommended
 from printworthy.evidence.values import rule
@@ -26,7 +27,8 @@ MOST = 28  # values up to which the optimum-order Hanson-Koopmans limit is liste
 @dataclass(frozen=True, slots=True)
 class Study:
     """Figures of one group of coupons: `limits` (name, B [MPa], A [MPa]); `recommended` the basis of the handbook's
-    flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words."""
+    flow, `used` the limit that decisions take [MPa], both None below three coupons; `remarks` in words; `moduli`
+    [MPa] of pull curves; `impact`: notched and fast."""
 
     title: str
     material: str
@@ -41,6 +43,8 @@ class Study:
     recommended: Recommended | None
     used: float | None
     remarks: tuple[str, ...]
+    moduli: tuple[float, ...] = ()
+    impact: bool = False
 
 
 def studies(sets: Sequence[CouponSet], rules: Rules) -> tuple[Study, ...]:
@@ -51,10 +55,36 @@ def studies(sets: Sequence[CouponSet], rules: Rules) -> tuple[Study, ...]:
     return tuple(_study(group, rules) for group in groups.values())
 
 
+def untested(found: Sequence[Study]) -> tuple[str, ...]:
+    """A line for each material that lacks coupons in the layer or between layers: each may govern a part."""
+    lines = []
+    for material in dict.fromkeys(s.material for s in found):
+        have = {s.direction for s in found if s.material == material and not s.impact}
+        for direction in ("in layer", "between layers"):
+            if direction not in have:
+                lines.append(f"{material}: no coupon '{direction}'. Decisions take the low end of a card there, and a "
+                             "part that may injure stays not decided where it governs")  # fmt: skip
+    return tuple(lines)
+
+
+def for_share(study: Study, share: float, rules: Rules) -> str:
+    """How many coupons let `share` [-] of the mean be used, in words; of one population, at the scatter at hand or the
+    least believed."""
+    minimum = rule(rules, SCATTER.get(study.direction, "minimum_cv_between"))
+    cv, n = max(study.cv, minimum), len(study.values)
+    wanted, at = coupons_for(share, cv, rules), f"at a scatter of {100 * cv:.1f} %"
+    if wanted is None:
+        most = limit_share(MOST_COUPONS, cv, rules)
+        return f"no number of coupons up to {MOST_COUPONS} lets {100 * share:.4g} % of the mean be used {at}: " \
+               f"{MOST_COUPONS} let {100 * most:.0f} %"  # fmt: skip
+    more = "enough are at hand" if wanted <= n else f"{wanted - n} more"
+    return f"{100 * share:.4g} % of the mean needs {wanted} coupons {at}: {more}"
+
+
 def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
     values = tuple(x for s in sets for x in s.strengths)
     x, n, first = np.array(values), len(values), sets[0]
-    deviation = float(x.std(ddof=1)) if n > 1 else 0.0
+    deviation = 0.0 if alike(values) else float(x.std(ddof=1))
     minimum = rule(rules, SCATTER.get(first.direction, "minimum_cv_between"))
     remarks = [r for s in sets for r in s.remarks]
     used = None
@@ -64,13 +94,16 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
         used = found.value
         remarks.append(f"used in decisions: {found.words}")
     else:
-        remarks.append(f"{n} coupons give no lower limit: break at least {SMALLEST}, better 5")
+        gives = "1 coupon gives no lower limit" if n == 1 else f"{n} coupons give no lower limit"
+        remarks.append(f"{gives}: break at least {SMALLEST}, better 5")
     remarks += _remarks(sets, values, deviation)
     for more in (5, 18):
         if n < more:
-            share = limit_share(more, max(deviation / float(x.mean()), minimum), rules)
+            cv = deviation / float(x.mean())
+            share = limit_share(more, max(cv, minimum), rules)
+            scatter = "scatter" if cv >= minimum else f"the least scatter believed, {100 * minimum:g} %,"
             remarks.append(
-                f"{more} coupons with this mean and scatter would let {100 * share:.0f} % of the mean be used"
+                f"{more} coupons with this mean and {scatter} would let {100 * share:.0f} % of the mean be used"
             )
     title = f"{first.material}, {first.direction}, {first.temperature:g} degC, "
     title += "moisture not stated" if first.moisture in ("", "not stated") else first.moisture
@@ -78,7 +111,8 @@ def _study(sets: Sequence[CouponSet], rules: Rules) -> Study:
     flow = recommended([s.strengths for s in sets])
     return Study(title, first.material, first.direction, values, len(sets), float(x.mean()), deviation,
                  deviation / float(x.mean()), fits(values),
-                 tuple(_limits(values, deviation)), flow, used, tuple(remarks))  # fmt: skip
+                 tuple(_limits(values, deviation)), flow, used, tuple(remarks),
+                 tuple(m for s in sets for m in s.moduli), first.impact)  # fmt: skip
 
 
 def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: float) -> list[str]:
@@ -94,7 +128,7 @@ def _remarks(sets: Sequence[CouponSet], values: tuple[float, ...], deviation: fl
         found.append(f"batches differ: {why}" if why else "batches agree")
     for new in sets[1:]:
         old = np.array(sets[0].strengths)
-        if len(old) >= SMALLEST and len(new.strengths) >= 2 and old.std(ddof=1) > 0:
+        if len(old) >= SMALLEST and len(new.strengths) >= 2 and not alike(sets[0].strengths):
             test = acceptance(float(old.mean()), float(old.std(ddof=1)), new.strengths, modified=True)
             word = "accepted" if test.accepted else "not accepted"
             figures = (
@@ -110,8 +144,9 @@ def _limits(values: tuple[float, ...], deviation: float) -> list[tuple[str, floa
     if n < SMALLEST or deviation == 0:
         return []
     rows = [("normal", basis.normal_limit(values, 0.90), basis.normal_limit(values, 0.99)),
-            ("lognormal", basis.lognormal_limit(values, 0.90), basis.lognormal_limit(values, 0.99)),
-            ("Weibull", basis.weibull_limit(values, 0.90), basis.weibull_limit(values, 0.99))]  # fmt: skip
+            ("lognormal", basis.lognormal_limit(values, 0.90), basis.lognormal_limit(values, 0.99))]  # fmt: skip
+    if n >= FEWEST:
+        rows.append(("Weibull", basis.weibull_limit(values, 0.90), basis.weibull_limit(values, 0.99)))
     if n <= MOST:
         free = (basis.hanson_koopmans_limit(values, p) for p in (0.90, 0.99))
         rows.append(("Hanson-Koopmans", *free))  # type: ignore[arg-type]

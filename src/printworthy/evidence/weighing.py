@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from printworthy.errors import CardError
 from printworthy.evidence.bead import bonded_fraction, fill_ratio, print_mass, void_fraction
 from printworthy.evidence.values import high_end, low_end, needed, rule
-from printworthy.inputs import MaterialCard, Rules, Weighing
-from printworthy.results import Finding, Weighed, Weight
+from printworthy.inputs import Laid, MaterialCard, Rules, Weighing
+from printworthy.results import Finding, Range, Weighed, Weight
 
 SPARSE = 2.0  # highest power of density by which strength of a cellular solid falls (Gibson and Ashby; from memory)
 
@@ -30,32 +30,44 @@ def _weighed(w: Weighing, volume: float, card: MaterialCard, rules: Rules) -> We
     density = card.values["density"]
     light, heavy = (w.density, w.density) if w.density else (low_end(density), high_end(density))
     low, high = (fill_ratio(w.mass, volume, d) for d in (heavy, light))
-    most, least = rule(rules, "heaviest_fill"), rule(rules, "lightest_fill")
-    if low > most or high < least:
+    if not possible((low, high), rules):
         solid = 1000 * print_mass(volume, (light + heavy) / 2)
         what = f"{1000 * w.mass:.4g} g cannot be {w.part}: a solid one of {card.name} weighs {solid:.4g} g"
         raise CardError(what, where=w.place, do="Check the mass, its unit, the part and the density")
-    planned = 1.0 if w.bead is None else min(1.0, 1 - void_fraction(*w.bead))
-    under, over = rule(rules, "under_extruded"), rule(rules, "over_extruded")
+    planned = planned_fill(w.bead)
     share = (low / planned, high / planned)
-    finding: Finding = "not decided"
+    in_layer, between = strength_left(share, w.bead)
+    return Weighed(w.piece, w.mass, low, high, planned, judged(share, rules), in_layer, between, w.source, w.invented)
+
+
+def possible(fill: Range, rules: Rules) -> bool:
+    """Whether a print of the part can be filled by some share between `fill` (low, high)."""
+    return fill[0] <= rule(rules, "heaviest_fill") and fill[1] >= rule(rules, "lightest_fill")
+
+
+def planned_fill(bead: Laid | None) -> float:
+    """Share [-] of the volume that beads of width, height, pitch [mm] and flow [-] were to fill; None: all of it."""
+    return 1.0 if bead is None else min(1.0, 1 - void_fraction(*bead))
+
+
+def judged(share: Range, rules: Rules) -> Finding:
+    """What a fill of `share` (low, high) of the planned one says of the extrusion."""
+    under, over = rule(rules, "under_extruded"), rule(rules, "over_extruded")
     if share[1] < under:
-        finding = "under-extruded"
-    elif share[0] > over:
-        finding = "over-extruded"
-    elif share[0] >= under and share[1] <= over:
-        finding = "as planned"
+        return "under-extruded"
+    if share[0] > over:
+        return "over-extruded"
+    return "as planned" if share[0] >= under and share[1] <= over else "not decided"
+
+
+def strength_left(share: Range, bead: Laid | None) -> tuple[Range, Range]:
+    """Shares of the strength in the layer and between layers that a fill of `share` (low, high) of the planned one
+    leaves: at most that of the fill; at least its square, or between layers that of the bonded plane if less."""
     left = (min(1.0, share[0]) ** SPARSE, min(1.0, share[1]))
-    return Weighed(w.piece, w.mass, low, high, planned, finding, left, _between(w, share, left), w.source, w.invented)
-
-
-def _between(w: Weighing, share: tuple[float, float], left: tuple[float, float]) -> tuple[float, float]:
-    """Share of the strength between layers that is left: at most that of the fill, at least that of the bonded plane
-    where the bead is stated."""
-    if w.bead is None:
-        return left
-    _, height, pitch = w.bead
-    planned = max(0.0, void_fraction(*w.bead))
+    if bead is None:
+        return left, left
+    _, height, pitch, _ = bead
+    planned = max(0.0, void_fraction(*bead))
     void = 1 - min(1.0, share[0]) * (1 - planned)
     bonded = bonded_fraction(height, pitch, void) / bonded_fraction(height, pitch, planned)
-    return min(bonded, left[0]), left[1]
+    return left, (min(bonded, left[0]), left[1])

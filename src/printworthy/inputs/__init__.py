@@ -8,8 +8,10 @@ from printworthy.inputs.duty import (
     Density,
     Duty,
     FatigueSet,
+    Full,
     Gravity,
     LifeUnit,
+    LoadQuantity,
     Log,
     RideSpan,
     Shaking,
@@ -63,7 +65,7 @@ from printworthy.inputs.materials import (
     Quantity,
     Rules,
 )
-from printworthy.inputs.pieces import DimensionSet, Weighing
+from printworthy.inputs.pieces import DimensionSet, Laid, Weighing
 from printworthy.inputs.ride import (
     Carried,
     Carrier,
@@ -121,6 +123,7 @@ __all__ = [
     "Face",
     "FatigueSet",
     "Fill",
+    "Full",
     "Geometry",
     "Gravity",
     "HeatBody",
@@ -132,10 +135,12 @@ __all__ = [
     "Job",
     "Joint",
     "Joints",
+    "Laid",
     "LifeUnit",
     "Load",
     "LoadCase",
     "LoadKind",
+    "LoadQuantity",
     "Log",
     "Losses",
     "Machine",

@@ -5,15 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from printworthy.errors import Place
 from printworthy.inputs.materials import BeadDirection, CouponDirection
 
 LifeUnit = Literal["h", "km"]  # hours of ride, kilometres of ride
+LoadQuantity = Literal["acceleration", "force"]
 Gravity = Literal["in it", "to add", "none"]  # a sensor at rest shows 1 g, or 0 g of a weight that acts; none acts
 SpectrumModel = Literal["Rayleigh", "Rayleigh and peaks", "Weibull", "Dirlik"]
 Ends = tuple[float, float]  # low, high
+
+
+class Full(NamedTuple):
+    """A value at which a case's load acts in full [mm/s2 or N]."""
+
+    value: float
+    quantity: LoadQuantity = "acceleration"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,19 +53,19 @@ class RideSpan:
 class Log:
     """A measured course of load: a `column` of a CSV `file`.
 
-    `full`: the value at which the case's load acts in full, as a number of its event or in figures [mm/s2 or N].
+    `full`: the value at which the case's load acts in full, as a number of its event or in figures.
     `covers`: the ride it stands for; None: as long as it lasts. Once read: turning points `turning` (n,) [mm/s2 or N],
     of which `quantity`, over how many `seconds`.
     """
 
     file: Path
     column: str
-    full: str | float
+    full: str | Full
     gravity: Gravity | None
     covers: RideSpan | None = None
     place: Place | None = None
     turning: tuple[float, ...] = ()
-    quantity: Literal["acceleration", "force"] = "acceleration"
+    quantity: LoadQuantity = "acceleration"
     seconds: float = 0.0
 
 
@@ -93,7 +101,7 @@ class Shaking:
     """
 
     model: SpectrumModel
-    full: str | float
+    full: str | Full
     gravity: Gravity
     share: float
     speed: float | None = None

@@ -6,18 +6,20 @@ from dataclasses import dataclass
 
 from printworthy.errors import Place
 
+Laid = tuple[float, float, float, float]  # of beads: width, layer height, pitch [mm]; flow over what was meant [-]
+
 
 @dataclass(frozen=True, slots=True)
 class Weighing:
-    """A weighed piece of a part: mass [kg]; `density` [g/cm3] of its polymer where measured; `bead` width, layer height
-    and pitch [mm] it was printed with, where stated."""
+    """A weighed piece of a part: mass [kg]; `density` [g/cm3] of its polymer where measured; the `bead` it was printed
+    with, where stated."""
 
     piece: str
     part: str
     material: str
     mass: float
     density: float | None
-    bead: tuple[float, float, float] | None
+    bead: Laid | None
     source: str
     invented: bool
     place: Place

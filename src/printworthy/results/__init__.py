@@ -35,12 +35,14 @@ from printworthy.results.making import (
     Spread,
     Swing,
 )
-from printworthy.results.pieces import Capability, Finding, Weighed, Weight
+from printworthy.results.pieces import Capability, Finding, Range, Weighed, Weight
 from printworthy.results.ride import (
     CaseChange,
     DropLimit,
+    ForceCourse,
     FreeBody,
     Handling,
+    Happened,
     PartChange,
     PartDrop,
     Push,
@@ -93,8 +95,10 @@ __all__ = [
     "DirectionSearch",
     "DropLimit",
     "Finding",
+    "ForceCourse",
     "FreeBody",
     "Handling",
+    "Happened",
     "HeatResult",
     "Influence",
     "KeepOut",
@@ -117,6 +121,7 @@ __all__ = [
     "Printing",
     "ProofTest",
     "Push",
+    "Range",
     "Reason",
     "Refusal",
     "Ride",

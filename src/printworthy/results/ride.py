@@ -71,12 +71,35 @@ class DropLimit:
 
 
 @dataclass(frozen=True, slots=True)
+class ForceCourse:
+    """Forces [N] by channel over `time` [s], each (n,)."""
+
+    time: tuple[float, ...]
+    forces: Mapping[str, tuple[float, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Happened:
+    """What a ride event does: in words, its largest forces [N] by place, its course where it takes time."""
+
+    event: str
+    kind: str
+    words: str
+    source: str
+    judged: bool
+    peaks: Mapping[str, float]
+    course: ForceCourse | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Ride:
-    """What the ride says about a vehicle: handling figures, free bodies by part and case, the drop limit."""
+    """What the ride says about a vehicle: handling figures, free bodies by part and case, the drop limit, what each
+    event does."""
 
     handling: tuple[Handling, ...]
     bodies: Mapping[str, tuple[FreeBody, ...]]
     drop: DropLimit | None = None
+    events: tuple[Happened, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ report(...)      handling figures, free bodies, drop limit
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -18,6 +18,8 @@ from printworthy.results import FreeBody, Handling, Ride
 from printworthy.ride import kinds
 from printworthy.ride.events import Happening, happenings
 from printworthy.ride.freebody import free_body
+from printworthy.ride.happened import happened
+from printworthy.ride.heavy import carried
 from printworthy.ride.limit import Usage, drop_limit
 from printworthy.ride.loads import cases, concerning
 from printworthy.ride.spectra import settled
@@ -26,7 +28,7 @@ from printworthy.ride.vehicle import handling, problems
 from printworthy.ride.yardsticks import yardsticks
 
 Array = NDArray[np.float64]
-__all__ = ["Usage", "compared", "drop_limit", "free_body", "handling", "loaded", "remarks", "report"]
+__all__ = ["Usage", "compared", "drop_limit", "free_body", "handling", "happened", "loaded", "remarks", "report"]
 
 
 def loaded(job: Job) -> tuple[Job, list[InputError]]:
@@ -47,6 +49,7 @@ def loaded(job: Job) -> tuple[Job, list[InputError]]:
     if wrong:
         return job, wrong
     once = _Once(m)
+    wrong += once.problems(job.vehicle.events)
     parts = []
     for part in job.parts:
         parts.append(part)
@@ -54,7 +57,8 @@ def loaded(job: Job) -> tuple[Job, list[InputError]]:
             parts[-1] = _with_cases(part, job, once)
             wrong += _two_units(parts[-1])
         except InputError as error:
-            wrong.append(error if error.where else InputError(error.what, where=f"part {part.name}", do=error.do))
+            told = error if error.where else InputError(error.what, where=f"part {part.name}", do=error.do)
+            wrong += [told] if str(told) not in map(str, wrong) else []
     return replace(job, parts=tuple(parts)), wrong
 
 
@@ -79,6 +83,14 @@ class _Once:
         if isinstance(found, InputError):
             raise found
         return found
+
+    def problems(self, events: Sequence[RideEvent]) -> Iterator[InputError]:
+        """Events that this vehicle cannot do, or lacks data for, whether a part names them or not."""
+        for event in events:
+            try:
+                self.happens(event)
+            except InputError as error:
+                yield error
 
     def courses(self, event: RideEvent) -> Mapping[str, Array]:
         """By channel; none where no duty asks for them."""
@@ -161,4 +173,7 @@ def report(job: Job, masses: Mapping[str, tuple[float, Vector]], usage: Mapping[
         if part.mounting is not None and part.name in masses:
             found = (free_body(part, case, *masses[part.name]) for case in part.cases)
             bodies[part.name] = tuple(b for b in found if b is not None)
-    return Ride(handling(m), bodies, drop_limit(job.vehicle, job.parts, usage))
+    events = tuple(happened(m, e) for e in job.vehicle.events)
+    return Ride(
+        (*handling(m), *carried(m, job.parts, masses)), bodies, drop_limit(job.vehicle, job.parts, usage), events
+    )

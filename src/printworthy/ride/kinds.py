@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from printworthy import units
 from printworthy.errors import InputError
 from printworthy.inputs import EventKind, Machine, RideEvent
 from printworthy.units import G
@@ -33,6 +34,13 @@ class Kind:
     rider: bool = False
 
 
+EDGE = 1e-9  # of an end of a range: "3 g" is within a range up to 3 g, however it was turned into mm/s2
+# What the numbers are, for people to read; the others are plain.
+DIMENSIONS = {
+    **dict.fromkeys(("height", "length", "gap"), "length"), "speed": "speed", "stiffness": "spring rate",
+    **dict.fromkeys(("slope", "angle"), "angle"), "force": "force", "mass": "mass",
+}  # fmt: skip
+IN_G = ("deceleration", "acceleration", "lateral", "sprung", "unsprung", "level")
 TESTED = ("service", "partial failure", "parking")
 POSTURES = ("standing", "seated", "on one peg")
 PER_G = Key(0.01 * G, 3 * G, 0.0)  # acceleration; 0: not stated, the limit holds
@@ -85,6 +93,13 @@ def word(e: RideEvent, key: str) -> str:
     return e.words.get(key) or KINDS[e.kind].words[key][0]
 
 
+def shown(key: str, value: float) -> str:
+    """A number of an event in the unit that people write."""
+    if key in IN_G:
+        return f"{value / G:.3g} g"
+    return units.show(value, DIMENSIONS[key]) if key in DIMENSIONS else f"{value:.3g}"
+
+
 def problems(e: RideEvent, m: Machine) -> Iterator[InputError]:
     """What is wrong with an event before anything is computed, one line each."""
     kind, where = KINDS[e.kind], e.place or ""
@@ -97,11 +112,10 @@ def problems(e: RideEvent, m: Machine) -> Iterator[InputError]:
         value = e.numbers.get(key, least.usual)
         if value is None:
             yield InputError(f'{head} has no "{key}"', where=where, do=f"Add it; known are: {known}")
-        elif key in e.numbers and not least.least <= value <= least.largest:
-            what = f"{head}: {key} lies outside what this event is computed for"
-            yield InputError(
-                f"{what} ({least.least:.4g} to {least.largest:.4g} in mm, N, s, deg)", where=where, do="Correct it"
-            )
+        elif key in e.numbers and not least.least * (1 - EDGE) <= value <= least.largest * (1 + EDGE):
+            ends = f"{shown(key, least.least)} to {shown(key, least.largest)}"
+            what = f"{head}: {key} {shown(key, value)} lies outside what this event is computed for ({ends})"
+            yield InputError(what, where=where, do="Correct it")
     for key, words in kind.words.items():
         if key in e.words and e.words[key] not in words:
             yield InputError(f'{head}: {key} is "{e.words[key]}"', where=where, do=f"Write one of: {', '.join(words)}")

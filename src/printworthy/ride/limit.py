@@ -107,7 +107,8 @@ def _part_demand(
         return  # a rider's hands on the bar: next to nothing beside what it is made for
     known = usage.get(part.name)
     if known is None or known.word == "not decided":
-        refused.append(f"{part.title} lies in the load path and is not decided")
+        lacks = "was not assessed" if known is None else "is not decided"
+        refused.append(f"{part.title} lies in the load path and {lacks}")
         return
     alike = [(c, ratio) for c in part.cases if (ratio := proportion(force, faces_pattern(c))) is not None]
     used = [(ratio * known.by_case[c.name], c.name) for c, ratio in alike if c.name in known.by_case]

@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from printworthy.errors import InputError
-from printworthy.inputs import Cycle, Duty, Log, RideEvent, Shaking
+from printworthy.inputs import Cycle, Duty, Full, LoadQuantity, Log, RideEvent, Shaking
 from printworthy.units import G
 
 Array = NDArray[np.float64]
@@ -64,21 +64,30 @@ def settled(duty: Duty | None, event: RideEvent | None = None, course: Array | N
             )
         return replace(made, history=tuple(float(v) for v in course), source=f"{duty.source}; computed course")
     if duty.log is not None:
-        made = _logged(made, duty.log, _full(duty.log.full, duty, event))
+        made = _logged(made, duty.log, _full(duty.log.full, duty, event, duty.log.quantity))
     if duty.shaking is not None:
-        made = _shaken(made, duty.shaking, _full(duty.shaking.full, duty, event))
+        made = _shaken(made, duty.shaking, _full(duty.shaking.full, duty, event, "acceleration"))
     return made
 
 
-def _full(stated: str | float, duty: Duty, event: RideEvent | None) -> float:
-    """The value at which the case's load acts in full [mm/s2 or N]."""
-    if isinstance(stated, float):
-        return stated
+def _full(stated: str | Full, duty: Duty, event: RideEvent | None, wanted: LoadQuantity) -> float:
+    """The value at which the case's load acts in full [mm/s2 or N]: an acceleration for a record of accelerations, a
+    force for one of forces."""
+    found = stated if isinstance(stated, Full) else _of_event(stated, duty, event)
+    if found.quantity != wanted:
+        words = {"acceleration": "accelerations", "force": "forces"}
+        what = f"the record holds {words[wanted]}, and full is given in {words[found.quantity]}"
+        raise InputError(what, where=duty.place or "", do="State full in what the record holds, or correct its unit")
+    return found.value
+
+
+def _of_event(key: str, duty: Duty, event: RideEvent | None) -> Full:
     known = [k for k in KEYS if event is not None and event.numbers.get(k)]
-    if event is None or stated not in known:
+    if event is None or key not in known:
         do = f"Event numbers are: {', '.join(known)}" if known else 'Write it in figures: full = "3 g"'
-        raise InputError(f'full = "{stated}" is no number of the event', where=duty.place or "", do=do)
-    return event.numbers[stated] * (G if stated in G_KEYS else 1.0)
+        raise InputError(f'full = "{key}" is no number of the event', where=duty.place or "", do=do)
+    quantity: LoadQuantity = "force" if key == "force" else "acceleration"
+    return Full(event.numbers[key] * (G if key in G_KEYS else 1.0), quantity)
 
 
 def _logged(duty: Duty, log: Log, full: float) -> Duty:

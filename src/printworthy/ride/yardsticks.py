@@ -30,13 +30,24 @@ BEHIND = 70.0  # [mm] behind the axis of the seat post, as the cargo-bicycle sta
 MANY = 10  # cycles up to which a test is one of strength
 
 
-def _at_axle(axis: int) -> Maker:
+def _at_axle(axis: int, sign: float = 1.0) -> Maker:
     """A force at the axle along axis 0 (ahead, across the steering axis) or 2 (up along it), held by the frame."""
 
     def loads(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
         s = steering(m)
-        force = size * s.axes[axis]
+        force = sign * size * s.axes[axis]
         pair = action("test", "front wheel", s.axle, force), action("rig", "frame", s.axle, -force)
+        yield from part_loads(part, m, where, role, Instant("", "", NOTHING, NOTHING, gravity=NOTHING, extra=pair))
+
+    return loads
+
+
+def _about_the_axle(sign: float) -> Maker:
+    """A moment about the front axle, taken by brake or axle and held by the frame; braking turns the top forward."""
+
+    def loads(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+        axle, turn = steering(m).axle, np.array([0.0, sign * size, 0.0])
+        pair = action("test", "front wheel", axle, moment=turn), action("rig", "frame", axle, moment=-turn)
         yield from part_loads(part, m, where, role, Instant("", "", NOTHING, NOTHING, gravity=NOTHING, extra=pair))
 
     return loads
@@ -61,6 +72,15 @@ def _on_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: float)
     s = steering(m)
     force = size * (s.axes[0] - s.axes[2]) / np.sqrt(2)
     yield from bar_loads(part, m, where, role, [action("test", "bar", _middle(m), force)])
+
+
+def _along_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
+    """A pull out of the bar's left end, along the bar."""
+    out = size * np.array([0.0, 1.0, 0.0])
+    if part.role == "handlebar":
+        yield from grip_loads(part, where, out, NOTHING)
+        return
+    yield from bar_loads(part, m, where, role, [action("test", "bar", needed(m, "grips"), out)])
 
 
 def _about_the_bar(part: Part, m: Machine, where: Placing, role: Role, size: float) -> Iterator[Load]:
@@ -95,15 +115,23 @@ def _hand(part: Part, m: Machine, where: Placing, role: Role, size: float) -> It
     yield from part_loads(part, m, where, role, Touch("", "", "lever", along=size))
 
 
+BRAKE: Mapping[str, Maker] = {
+    "fork, hub brake torque": _about_the_axle(1.0),
+    "fork, hub brake torque, backwards": _about_the_axle(-1.0),
+}
 FORK: Mapping[str, Maker] = {
     "fork, bent, static": _at_axle(0),
     "fork, bending fatigue, both ways": _at_axle(0),
-    "suspension fork, pulled": _at_axle(2),
+    "suspension fork, pulled": _at_axle(2, -1.0),
+    "suspension fork, pressed": _at_axle(2),
+    "fork without welds, pulled": _at_axle(2, -1.0),
+    **BRAKE,
 }
 ENDS: Mapping[str, Maker] = {
     "bar and stem, bent sideways": _at_grips(-1.0, 0.0),
     "bar fatigue, out of phase": _at_grips(1.0, -1.0),
     "bar fatigue, in phase": _at_grips(1.0, 1.0),
+    "bar end pulled": _along_the_bar,
 }
 FOOT: Mapping[str, Maker] = {"pedal, static": _foot, "pedal, dynamic": _foot}
 BY_ROLE: Mapping[str, Mapping[str, Maker]] = {
@@ -116,6 +144,7 @@ BY_ROLE: Mapping[str, Mapping[str, Maker]] = {
         "bar in its stem, twisted": _about_the_bar,
         "stem on the steerer, twisted": _about_the_steerer,
     },
+    "caliper bracket": BRAKE,
     "swing arm": {"frame, vertical fatigue": _behind_the_seat},
     "handlebar": ENDS,
     "peg": FOOT,

@@ -7,6 +7,7 @@ from printworthy.verdict.choose import choose
 from printworthy.verdict.decide import decide
 from printworthy.verdict.drop import dropped, ridden
 from printworthy.verdict.life import life
+from printworthy.verdict.next_test import NextTest, next_tests
 from printworthy.verdict.screens import screens
 from printworthy.verdict.strength import Mesh
 from printworthy.verdict.table import TABLE, Row, governing, row_for
@@ -17,6 +18,7 @@ from printworthy.verdict.yardstick import yardsticks
 __all__ = [
     "TABLE",
     "Mesh",
+    "NextTest",
     "Row",
     "care",
     "changed",
@@ -27,6 +29,7 @@ __all__ = [
     "factors",
     "governing",
     "life",
+    "next_tests",
     "ridden",
     "row_for",
     "screens",

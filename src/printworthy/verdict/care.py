@@ -37,11 +37,11 @@ def care(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, option:
 
 def _interval(life: Life | None, retire: float | None, rules: Rules) -> tuple[float | None, str]:
     """A share of the age at which it retires where a crack shows before it is dangerous; none between layers."""
+    if life is not None and life.between_layers:
+        return None, "a crack between layers runs before it is seen: no interval stands in for retirement"
     if life is None or retire is None or life.low is None:
         why = "; ".join(life.missing) if life and life.missing else "no life was computed"
         return None, f"no interval is computed ({why}): look it over before every ride"
-    if life.between_layers:
-        return None, "a crack between layers runs before it is seen: no interval stands in for retirement"
     looks = rule(rules, "looks_per_life")
     return retire / looks, f"{looks:g} looks before it retires"
 
@@ -50,7 +50,11 @@ def _retire(life: Life | None, part: Part) -> tuple[float | None, str]:
     """The life that the share of pieces of the rule reaches, or the wanted one if that is shorter."""
     stated = part.retirement_life.strip()
     if life is None or life.low is None:
-        return None, f"as stated: {stated}" if stated else "no life was computed: no age can be given"
+        if stated:
+            return None, f"as stated: {stated}"
+        if life is not None and life.between_layers:
+            return None, "layers govern and no age is known: state retirement_life before it is ridden, and keep to it"
+        return None, "no life was computed: no age can be given"
     if life.wanted is not None and life.wanted.value < life.low:
         return life.wanted.value, "the life it was wanted for; the computed one is longer"
     layers = ", and layers govern: retire at this age, whatever it looks like" if life.between_layers else ""

@@ -11,6 +11,7 @@ from printworthy.inputs import Consequence, Rules
 from printworthy.results import DesignValues, DirectionResult, Reason, Word
 from printworthy.verdict.table import governing
 
+SCREEN = "next test"
 SOURCE = "tolerance factor for the number of coupons (CMH-17-1G ch. 8), knock-downs to service as they stand"
 
 
@@ -32,7 +33,7 @@ def need_reason(
             continue
         line = words(needed(g.value, g.direction, wanted, rules, least=least), g.value.n)
         if line not in told:
-            yield Reason("next test", line, "print", SOURCE)
+            yield Reason(SCREEN, line, "print", SOURCE)
         told.add(line)
 
 

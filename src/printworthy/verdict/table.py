@@ -105,8 +105,8 @@ def evidence_reason(
     strengths = governing(result, design, rules)
     row = row_for(consequence, min(g.value.n for g in strengths), part, rules)
     have = "; ".join(f"{g.value.name}: {_counted(g.value)}" for g in strengths)
-    missing = _missing(consequence, strengths, part, rules)
-    words = f"{row.why}. Governing: {have}." + (f" For more: {'; '.join(missing)}." if missing else "")
+    lacking = missing(consequence, strengths, part, rules)
+    words = f"{row.why}. Governing: {have}." + (f" For more: {'; '.join(lacking)}." if lacking else "")
     return Reason("evidence", words, row.word, f"decision table; {rules.evidence.get(consequence, consequence)}")
 
 
@@ -115,7 +115,8 @@ def _counted(value: DesignValue) -> str:
     return f"{coupons}, {value.basis}" if value.confidence == "assumed" or value.n < 3 else coupons
 
 
-def _missing(consequence: Consequence, strengths: tuple[Governing, ...], part: Part, rules: Rules) -> tuple[str, ...]:
+def missing(consequence: Consequence, strengths: tuple[Governing, ...], part: Part, rules: Rules) -> tuple[str, ...]:
+    """What would let the table say more of a part, a line each; nothing where harm cannot come of it."""
     if consequence == "harmless":
         return ()
     first, last = int(rule(rules, "n_conditions")), int(rule(rules, "n_print"))

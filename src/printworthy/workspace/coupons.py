@@ -31,8 +31,8 @@ BEADS: tuple[str, ...] = get_args(BeadDirection)
 TESTS = ("", "slow", "notched impact")
 DIRECTIONS: tuple[str, ...] = get_args(CouponDirection)
 
-# No printed polymer or light metal breaks outside this [MPa]; foams and hard steels are not what is tested here.
-PLAUSIBLE = (0.1, 3000.0)
+# No printed polymer breaks outside this [MPa]; foams and metals are not what is tested here.
+PLAUSIBLE = (0.5, 1500.0)
 # Equal coupons, even poor prints, stay within a factor of a few; ten means two units in one column.
 LARGEST_SPREAD = 10.0
 LABORATORY = 23.0  # [degC], standard laboratory atmosphere of ISO 291, from memory
@@ -176,6 +176,9 @@ def _curve(place: Place, cells: dict[str, str], root: Path | None) -> Curve:
     for name, value in {**size, "gauge length": 1.0 if gauge is None else gauge}.items():
         if value <= 0.0:
             raise CardError("is not above zero", where=_at(place, name), do="Give it as measured")
+    if gauge is not None and gauge < size["width"]:
+        what = f"a gauge length of {gauge:g} mm is shorter than the coupon is wide ({size['width']:g} mm)"
+        raise CardError(what, where=_at(place, "gauge length"), do="Columns look exchanged")
     return read_curve(place.file.parent / cells["curve"], root, area=size["width"] * size["thickness"], gauge=gauge)
 
 

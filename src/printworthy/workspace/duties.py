@@ -3,13 +3,25 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Any, Self
+from typing import Annotated, Any, Self, get_args
 
 from pydantic import Field, model_validator
 
 from printworthy import units
 from printworthy.errors import InputError, Place
-from printworthy.inputs import Cycle, Density, Duty, Gravity, LifeUnit, Log, Shaking, SpectrumModel, Trials
+from printworthy.inputs import (
+    Cycle,
+    Density,
+    Duty,
+    Full,
+    Gravity,
+    LifeUnit,
+    LoadQuantity,
+    Log,
+    Shaking,
+    SpectrumModel,
+    Trials,
+)
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
 
@@ -19,13 +31,13 @@ def _ends(dimension: str) -> Any:
     return f._reader(lambda text: units.span(text, dimension), lambda ends: "" if ends[0] > 0 else "is not above zero")
 
 
-def _full(text: object) -> str | float:
+def _full(text: object) -> str | Full:
     """A number of the event by its key, or an acceleration or a force."""
     if isinstance(text, str) and text.replace("_", "").isalpha():
         return text
-    for dimension in ("acceleration", "force"):
+    for dimension in get_args(LoadQuantity):
         try:
-            return units.quantity(text, dimension)
+            return Full(units.quantity(text, dimension), dimension)
         except InputError:
             continue
     do = 'Write a number of the event by its key ("sprung", "force"), or where the load acts in full ("3 g", "220 N")'
@@ -36,7 +48,7 @@ def _above_one(value: float) -> str:
     return "" if value >= 1.0 else "is below 1"
 
 
-Full = Annotated[str | float, f._reader(_full)]
+FullText = Annotated[str | Full, f._reader(_full)]
 Rms = Annotated[tuple[float, float], _ends("acceleration")]
 Crossings = Annotated[tuple[float, float], _ends("frequency")]
 Crest = Annotated[tuple[float, float], _ends("ratio")]
@@ -56,7 +68,7 @@ class LogTable(Table):
 
     file: f.FileName
     column: f.Stated
-    full: Full
+    full: FullText
     gravity: Gravity | None = None
     covers: f.Ride | None = None
 
@@ -90,7 +102,7 @@ class ShakingTable(Table):
     """shaking = { ... }: statistics, and the model that is to make cycles of them."""
 
     model: SpectrumModel
-    full: Full
+    full: FullText
     gravity: Gravity
     share: f.Fraction
     speed: f.Speed | None = None

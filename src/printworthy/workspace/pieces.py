@@ -1,6 +1,7 @@
 """Records of made pieces: evidence/*.csv with a column mass (weighings) or nominal (dimensions).
 
-Weighings: piece, part, material, mass with unit, source, invented; optional density, line_width, layer_height, pitch.
+Weighings: piece, part, material, mass with unit, source, invented; optional density, line_width, layer_height,
+pitch or overlap (width less pitch), flow (what was laid over what was meant).
 Dimensions: set, part, nominal, tolerance, value with unit, source, invented.
 """
 
@@ -10,15 +11,16 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from printworthy.errors import CardError, InputError
-from printworthy.inputs import DimensionSet, Weighing
+from printworthy.inputs import DimensionSet, Laid, Weighing
 from printworthy.workspace.rows import Layout, Row, files_of, once, read_rows
 
 WEIGHINGS = Layout(
     ("piece", "part", "material", "mass", "unit", "source", "invented"),
-    ("density", "line_width", "layer_height", "pitch"),
+    ("density", "line_width", "layer_height", "pitch", "overlap", "flow"),
 )
 DIMENSIONS = Layout(("set", "part", "nominal", "tolerance", "value", "unit", "source", "invented"), ())
-BEAD = ("line_width", "layer_height", "pitch")
+BEAD = ("line_width", "layer_height")
+FLOWS = (0.5, 1.5)  # a machine is set within a few hundredths of 1; beyond, percents or another figure is meant
 
 
 def collect_weighings(
@@ -40,26 +42,39 @@ def collect_weighings(
 
 
 def _weighing(row: Row, parts: Sequence[str], materials: Sequence[str]) -> Weighing:
-    stated = [name for name in BEAD if row.cells.get(name)]
-    if stated and len(stated) < len(BEAD):
-        missing = next(name for name in BEAD if name not in stated)
-        raise CardError(f"{missing} is not stated", where=row.at(missing), do=f"State {', '.join(BEAD)}, or none")
-    bead = None
-    if stated:
-        width, height, pitch = (row.positive(name, "length", "mm") for name in BEAD)
-        if width < height:
-            what = f"a line {width:g} mm wide is narrower than its layer is high ({height:g} mm)"
-            raise CardError(what, where=row.at("line_width"), do="Check that width and height are not exchanged")
-        if not width - height <= pitch <= 2 * width:
-            what = f"lines {width:g} mm wide are not laid {pitch:g} mm apart"
-            raise CardError(what, where=row.at("pitch"), do="State the distance from middle to middle of two lines")
-        bead = (width, height, pitch)
     return Weighing(
         row.text("piece"), row.word("part", parts), row.word("material", materials),
         row.positive("mass", "mass", row.text("unit")),
-        row.positive("density", "density", "g/cm^3") if row.cells.get("density") else None, bead,
+        row.positive("density", "density", "g/cm^3") if row.cells.get("density") else None, _bead(row),
         row.text("source"), row.word("invented", ("yes", "no")) == "yes", row.place,
     )  # fmt: skip
+
+
+def _bead(row: Row) -> Laid | None:
+    """How the beads of a piece were laid; None where nobody says."""
+    if row.cells.get("pitch") and row.cells.get("overlap"):
+        raise CardError("pitch and overlap are both stated", where=row.at("overlap"), do="Keep one of them")
+    apart = "overlap" if row.cells.get("overlap") else "pitch"
+    names = (*BEAD, apart)
+    stated = [name for name in (*names, "flow") if row.cells.get(name)]
+    if not stated:
+        return None
+    if missing := next((name for name in names if name not in stated), None):
+        do = f"State {', '.join(BEAD)} and pitch or overlap, or none"
+        raise CardError(f"{missing} is not stated", where=row.at(missing), do=do)
+    width, height = (row.positive(name, "length", "mm") for name in BEAD)
+    if width < height:
+        what = f"a line {width:g} mm wide is narrower than its layer is high ({height:g} mm)"
+        raise CardError(what, where=row.at("line_width"), do="Check that width and height are not exchanged")
+    pitch = row.positive("pitch", "length", "mm") if apart == "pitch" else width - row.number("overlap", "length", "mm")
+    if not width - height <= pitch <= 2 * width:
+        what = f"lines {width:g} mm wide are not laid {pitch:g} mm apart"
+        raise CardError(what, where=row.at(apart), do="State the distance from middle to middle of two lines")
+    flow = row.positive("flow", "ratio") if row.cells.get("flow") else 1.0
+    if not FLOWS[0] <= flow <= FLOWS[1]:
+        what = f"a flow of {100 * flow:g} % is no setting"
+        raise CardError(what, where=row.at("flow"), do="State 0.98, or 98 %, of what the bead's section asks for")
+    return width, height, pitch, flow
 
 
 def _twice(found: Sequence[Weighing]) -> Iterator[CardError]:

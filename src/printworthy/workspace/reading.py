@@ -16,6 +16,7 @@ from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
 from printworthy.workspace.heat import check_heat, check_sources
 from printworthy.workspace.hollow import check_fill
+from printworthy.workspace.known_range import against_cards
 from printworthy.workspace.logs import with_logs
 from printworthy.workspace.pieces import collect_dimensions, collect_weighings
 from printworthy.workspace.problems import WorkspaceProblems, in_order
@@ -62,7 +63,7 @@ def _collect(root: Path, changes: Mapping[str, str]) -> tuple[Job | None, list[I
     tired, wrong_fatigue = collect_fatigue(root, cards, coupons)
     weighings, wrong_weighings = collect_weighings(root, names, cards)
     dimensions, wrong_dimensions = collect_dimensions(root, names)
-    found += [*wrong_coupons, *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
+    found += [*wrong_coupons, *against_cards(coupons, cards), *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
     if machine is not None and workshop is not None:
         found += [problem for part in parts for problem in check_fill(part, machine, workshop)]
     if found or machine is None or workshop is None:
