@@ -47,14 +47,16 @@ def read(root: Path, changes: Mapping[str, str] | None = None) -> Job:
 
 
 def assess(
-    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = (), workers: int | None = None
-) -> tuple[Assessment, Mapping[str, SurfaceField]]:
+    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = (), workers: int | None = None,
+    each: Callable[[Answer], None] = lambda answer: None,
+) -> tuple[Assessment, Mapping[str, SurfaceField]]:  # fmt: skip
     """Assess every part of a job (or those named in `only`), several at once. A part that fails is a `Refusal`, the
-    others go on; what is finished is kept, so that a stopped run goes on where it was."""
+    others go on; what is finished is kept, so that a stopped run goes on where it was. `each` is called with every
+    newly computed part while the others go on."""
     parts = [p for p in job.parts if not only or p.name in only]
     known = {part.name: from_cache(job, part, cache) for part in parts}
     missing = [part for part in parts if known[part.name] is None]
-    made = spread(partial(computed, job, cache.folder), missing, progress, workers)
+    made = spread(partial(computed, job, cache.folder), missing, progress, workers, each)
     known.update({part.name: answer for part, answer in zip(missing, made, strict=True)})
     answers = {name: answer for name, answer in known.items() if answer is not None}
     outcomes = [outcome for outcome, _ in answers.values()]

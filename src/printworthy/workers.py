@@ -21,23 +21,25 @@ _memory: Any = None
 
 
 def spread(
-    task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell, workers: int | None = None
-) -> list[Result]:
+    task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell, workers: int | None = None,
+    each: Callable[[Result], None] = lambda result: None,
+) -> list[Result]:  # fmt: skip
     """task(item, tell) for every item, in order. `workers` None: as many as cores; 1, or one item: in this process.
+    `each` is called here with every result, while the other items go on.
 
     Solvers wait for each other by spinning, so two processes of one thread do twice the work of one with two.
     An error in a task ends the others and is raised here.
     """
     count = min(len(items), workers or os.cpu_count() or 1)
     if count <= 1:
-        return [task(item, tell) for item in items]
+        return [_met(task(item, tell), each) for item in items]
     context = get_context("spawn")
     told = context.Queue()
     memory = (context.Condition(), context.Value("d", 0.0, lock=False))
     with _one_thread(), ProcessPoolExecutor(count, context, _start, (told, memory)) as pool:
         futures = [pool.submit(_run, task, item) for item in items]
         try:
-            _watch(futures, told, tell)
+            _watch(futures, told, tell, each)
             return [f.result() for f in futures]
         except BaseException:
             pool.shutdown(wait=False, cancel_futures=True)
@@ -85,12 +87,17 @@ def _run(task: Callable[[Item, Tell], Result], item: Item) -> Result:
     return task(item, lambda *words: _told.put(words))
 
 
-def _watch(futures: Sequence[Future[Any]], told: Any, tell: Tell) -> None:
+def _met(result: Result, each: Callable[[Result], None]) -> Result:
+    each(result)
+    return result
+
+
+def _watch(futures: Sequence[Future[Any]], told: Any, tell: Tell, each: Callable[[Any], None]) -> None:
     waiting = set(futures)
     while waiting:
         done, waiting = wait(waiting, timeout=POLL, return_when=FIRST_COMPLETED)
         for future in done:
-            future.result()
+            each(future.result())
         while True:
             try:
                 tell(*told.get_nowait())

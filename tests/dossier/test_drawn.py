@@ -30,7 +30,7 @@ class Drawer:
     def draw(self, key: str, cache: Cache | None) -> tuple[Figure, ...]:
         part: PartAssessment = replace(self.part, key=key)
         card = self.job.cards[part.option.result.material]
-        return drawn.pictures(part, self.job.parts[0], self.field, card, "part-1", cache)
+        return drawn.pictures(part, self.job.parts[0], self.field, card, cache)
 
 
 @pytest.fixture

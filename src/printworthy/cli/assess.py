@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
@@ -42,7 +43,7 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         raise TextError(f"no part named {', '.join(unknown)}", where=str(job.root), do=f"Parts are: {known}")
     with progress_line(quiet=json) as progress:
         cache = Cache(job.root / ".cache")
-        done, fields = flow.assess(job, cache, progress, only)
+        done, fields = flow.assess(job, cache, progress, only, each=partial(dossier.draw, job, cache))
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
     path = written(done, fields, job, remember(done, job), cache)

@@ -6,17 +6,25 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from printworthy.dossier import page, record, vehicle
+from printworthy.dossier import drawn, page, record, vehicle
 from printworthy.dossier.coupons import write_coupons
 from printworthy.dossier.page import environment, style
 from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
 from printworthy.records.entries import Entry
-from printworthy.results import Assessment, SurfaceField
+from printworthy.results import Assessment, PartAssessment, Refusal, SurfaceField
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.files import write_whole
 
-__all__ = ["environment", "style", "write", "write_coupons", "write_pdf", "write_plan"]
+__all__ = ["draw", "environment", "style", "write", "write_coupons", "write_pdf", "write_plan"]
+
+
+def draw(job: Job, cache: Cache, answer: tuple[PartAssessment | Refusal, SurfaceField | None]) -> None:
+    """Draw the pictures of a part that is finished and keep them for `write`, while others are still computed."""
+    part, field = answer
+    if isinstance(part, PartAssessment) and field is not None:
+        stated = next(p for p in job.parts if p.name == part.part)
+        drawn.pictures(part, stated, field, job.cards[part.option.result.material], cache)
 
 
 def write(

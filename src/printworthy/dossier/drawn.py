@@ -17,9 +17,10 @@ FIGURES: TypeAdapter[tuple[Figure, ...]] = TypeAdapter(tuple[Figure, ...])
 
 
 def pictures(
-    part: PartAssessment, stated: Part, field: SurfaceField, card: MaterialCard, anchor: str, cache: Cache | None
+    part: PartAssessment, stated: Part, field: SurfaceField, card: MaterialCard, cache: Cache | None
 ) -> tuple[Figure, ...]:
-    """The part under load, on the bed, and its temperature where computed. `anchor` keeps names in the SVG apart."""
+    """The part under load, on the bed, and its temperature where computed."""
+    anchor = f"picture-{part.part}"  # keeps names in the SVG apart
     name = key("pictures", part.key, anchor, _code()) if cache and part.key else None
     if cache and name and (kept := cache.get(name)):
         return FIGURES.validate_json(kept.text)

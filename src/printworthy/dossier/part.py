@@ -48,7 +48,7 @@ def section(
     used = {o.result.material for o in part.options}
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
-        pictures = drawn.pictures(part, stated, field, cards[result.material], anchor, cache)
+        pictures = drawn.pictures(part, stated, field, cards[result.material], cache)
     return Section(
         anchor,
         part.title,
