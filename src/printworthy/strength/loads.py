@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import LoadError
 from printworthy.inputs import Load, LoadCase, Vector
-from printworthy.strength.space import Space, face_area, face_centre, indicator
+from printworthy.strength.space import Space, face_area, face_centre, on_face
 
 Array = NDArray[np.float64]
 TONNE_PER_MM3 = 1e-9  # 1 g/cm3
@@ -45,7 +45,7 @@ def surface_vector(sp: Space, traction: Any, face: str) -> Array:
     """Load vector of a traction (3,) [MPa] on a named face."""
     v = sp.vector.TestFunction()
     form = ng.LinearForm(sp.vector)
-    form += indicator(sp, face) * ng.InnerProduct(traction, v) * ng.ds(bonus_intorder=2)
+    form += ng.InnerProduct(traction, v) * on_face(sp, face, 2)
     form.Assemble()
     return np.array(form.vec.FV().NumPy())
 

@@ -1,7 +1,7 @@
 """The displacement space on a solid's tetrahedra, and integrals over its named faces.
 
 NGSolve does the elements; this module holds what every other module here needs of them: second-order displacements,
-indicator functions of faces, the six rigid motions, and the dofs of a face.
+the measure of faces, the six rigid motions, and the dofs of a face.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from printworthy.shape import Solid
 
 Array = NDArray[np.float64]
 Facets = NDArray[np.intp]
+AREA_ORDER = 4  # curved faces
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,7 +53,8 @@ def space(solid: Solid, faces: Mapping[str, Facets]) -> Space:
     vector = ng.VectorH1(solid.mesh, order=2)
     low, high = solid.points.min(axis=0), solid.points.max(axis=0)
     centre, size = 0.5 * (low + high), float(np.linalg.norm(high - low))
-    one = _in_space(scalar, ng.CF(1.0))
+    one = np.zeros(scalar.ndof)
+    one[: solid.mesh.nv] = 1.0
     x, y, z = (_in_space(scalar, c - float(m)) for c, m in zip((ng.x, ng.y, ng.z), centre, strict=True))
     none = np.zeros(scalar.ndof)
     shifts = [(one, none, none), (none, one, none), (none, none, one)]
@@ -74,11 +76,16 @@ def strain(u: Any) -> Any:
     return ng.CF((g[0, 0], g[1, 1], g[2, 2], g[1, 2] + g[2, 1], g[0, 2] + g[2, 0], g[0, 1] + g[1, 0]))
 
 
-def indicator(sp: Space, face: str) -> Any:
-    """1 on the facets of a named face, 0 elsewhere."""
-    g = ng.GridFunction(ng.SurfaceL2(sp.mesh, order=0))
-    g.vec.FV().NumPy()[sp.faces[face]] = 1.0
-    return g
+def gradient(u: Any) -> Any:
+    """Gradient of a displacement as nine numbers, 11 12 13 21 22 23 31 32 33."""
+    return ng.Grad(u).Reshape((9,))
+
+
+def on_face(sp: Space, face: str, bonus: int = 0) -> Any:
+    """The measure of integrals over a named face alone; `bonus` to their order."""
+    facets = np.zeros(sp.mesh.GetNE(ng.BND), dtype=bool)
+    facets[sp.faces[face]] = True
+    return ng.ds(definedonelements=ng.BitArray(facets.tolist()), bonus_intorder=bonus)
 
 
 def face_dofs(sp: Space, face: str) -> NDArray[np.intp]:
@@ -91,21 +98,20 @@ def face_dofs(sp: Space, face: str) -> NDArray[np.intp]:
 
 def face_area(sp: Space, face: str) -> float:
     """Area of a named face [mm2], curved where the mesh is."""
-    return float(ng.Integrate(indicator(sp, face), sp.mesh, ng.BND, order=4))
+    return float(ng.Integrate(ng.CF(1.0) * on_face(sp, face, AREA_ORDER), sp.mesh))
 
 
 def face_centre(sp: Space, face: str) -> Array:
     """Centroid (3,) of a named face [mm]."""
-    one = indicator(sp, face)
-    first = ng.Integrate(ng.CF((one * ng.x, one * ng.y, one * ng.z)), sp.mesh, ng.BND, order=4)
-    return np.array(first) / face_area(sp, face)
+    here = on_face(sp, face, AREA_ORDER)
+    return np.array([ng.Integrate(x * here, sp.mesh) for x in (ng.x, ng.y, ng.z)]) / face_area(sp, face)
 
 
 def mean_normal(sp: Space, face: str) -> tuple[Array, float]:
     """Mean outward normal (3,) of a face and its length before scaling: 1 for a plane, 0 for a whole hole."""
     n = ng.specialcf.normal(3)
-    one = indicator(sp, face)
-    total = np.array(ng.Integrate(ng.CF(tuple(one * n[i] for i in range(3))), sp.mesh, ng.BND, order=4))
+    here = on_face(sp, face, AREA_ORDER)
+    total = np.array([ng.Integrate(n[i] * here, sp.mesh) for i in range(3)])
     length = float(np.linalg.norm(total)) / face_area(sp, face)
     return total / max(float(np.linalg.norm(total)), 1e-300), length
 

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from printworthy.errors import LoadError
 from printworthy.inputs import LoadCase, Support
-from printworthy.strength.space import Space, csr, face_area, face_dofs, indicator, mean_normal
+from printworthy.strength.space import Space, csr, face_area, face_dofs, mean_normal, on_face
 
 Array = NDArray[np.float64]
 ALIGNED = 1e-6  # a sliding plane whose normal is an axis to this is held exactly, any other by a stiff bed
@@ -119,11 +119,12 @@ def _true_facets(sp: Space, face: str) -> Array:
     return np.asarray(solid.points[solid.facets[sp.faces[face]]])
 
 
-def bed_form(u: Any, v: Any, bed: Bed, one: Any) -> Any:
+def bed_form(sp: Space, u: Any, v: Any, bed: Bed) -> Any:
     """Bilinear form of a bed: normal spring and tangential spring."""
     n = ng.specialcf.normal(3)
     normal = ng.InnerProduct(u, n) * ng.InnerProduct(v, n)
-    return one * (bed.tangential * ng.InnerProduct(u, v) + (bed.normal - bed.tangential) * normal) * ng.ds
+    both = bed.tangential * ng.InnerProduct(u, v) + (bed.normal - bed.tangential) * normal
+    return both * on_face(sp, bed.face)
 
 
 def prescribed(sp: Space, case: LoadCase, supports: Sequence[Support]) -> Array:
@@ -148,7 +149,7 @@ def _springs(sp: Space, bed: Bed) -> sparse.csr_array:
     """Stiffness (unknowns, unknowns) [N/mm] of a bed."""
     u, v = sp.vector.TnT()
     form = ng.BilinearForm(sp.vector)
-    form += bed_form(u, v, bed, indicator(sp, bed.face))
+    form += bed_form(sp, u, v, bed)
     form.Assemble()
     whole = csr(form.mat)
     whole.eliminate_zeros()

@@ -22,11 +22,12 @@ from printworthy.strength.elastic import (
     card_stiffness,
     isotropic_mean,
     part_stiffness,
+    tensor,
 )
 from printworthy.strength.factor import Approximate, Cholesky, Inverse
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
-from printworthy.strength.space import Facets, Space, indicator, space, strain
+from printworthy.strength.space import Facets, Space, gradient, space
 from printworthy.strength.supports import Supported, bed_form, prescribed, supported
 from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 from printworthy.strength.zones import zoned
@@ -135,13 +136,16 @@ def by_element(sp: Space, weights: Array, values: Array) -> Any:
 
 
 def _assembled(sp: Space, held: Supported, stiff: Any, c: Array) -> Any:
-    """The matrix of a stiffness c (6, 6) in part axes; as parameters its numbers would take twice the time."""
+    """The matrix of a stiffness c (6, 6) in part axes.
+
+    Between gradients, with numbers written into the form: half the time of strains, a quarter of that of parameters.
+    """
     u, v = sp.vector.TnT()
-    constant = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6))
     form = ng.BilinearForm(sp.vector, symmetric=True)
-    form += stiff * ng.InnerProduct(constant * strain(u), strain(v)).Compile() * ng.dx
+    constant = ng.CF(tuple(float(x) for x in tensor(c).ravel()), dims=(9, 9))
+    form += stiff * ng.InnerProduct(constant * gradient(u), gradient(v)) * ng.dx
     for bed in held.beds:
-        form += bed_form(u, v, bed, indicator(sp, bed.face))
+        form += bed_form(sp, u, v, bed)
     with ng.TaskManager():
         form.Assemble()
     return form.mat
