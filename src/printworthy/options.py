@@ -29,6 +29,7 @@ from printworthy.strength import Heating, Model, Prepared, Relief, Turning, Warm
 
 Tell = Callable[[str, float], None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+RESIDUAL = 1e-5  # of an answer that is judged: a thousandth of what the mesh leaves open
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 
 
@@ -97,7 +98,7 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
 def judged(at: Study, card: MaterialCard, directions: Sequence[Vector], tell: Tell) -> list[Option]:
     """One material built in each of several directions."""
     tell(f"{card.name}, {len(directions)} directions", 0.0)
-    strength.solve_together(at.models[card.name], directions)
+    strength.solve_together(at.models[card.name], directions, RESIDUAL)
     return [option(at, card, direction, tell) for direction in directions]
 
 

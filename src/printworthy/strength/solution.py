@@ -27,7 +27,7 @@ ROUNDING = 1e-7  # of stiffness * size * movement: nodal forces below it are rou
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Solution:
-    """Displacements (cases, unknowns) for a build direction, reactions and relative residuals."""
+    """Displacements (cases, unknowns) for a build direction, reactions and what they miss the loads by."""
 
     direction: Array
     displacements: Array
@@ -35,6 +35,7 @@ class Solution:
     reactions: Array  # (cases, 6)
     imbalance: Array  # (cases,) relative
     iterations: int
+    residual: float  # relative to the energy norm
 
 
 def solve(m: Model, direction: ArrayLike, residual: float | None = None) -> Solution:
@@ -55,26 +56,26 @@ def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float | 
         return
     stiffnesses = [part_stiffness(m.stiffness, n) for n in keys]
     loads = np.stack([m.loads + np.outer(m.warming, warm_forces(m, layer_frame(n))) for n in keys])
-    cases = loads.shape[1]
+    cases, to = loads.shape[1], RESIDUAL if residual is None else residual
     u, iterations = settled(
         m, np.repeat(stiffnesses, cases, axis=0), loads.reshape(-1, m.space.unknowns), np.tile(m.lifts, (len(keys), 1)),
-        RESIDUAL if residual is None else residual,
+        to,
     )  # fmt: skip
     for key, c, forces, found in zip(keys, stiffnesses, loads, u.reshape(loads.shape), strict=True):
-        m.solved[key] = _balanced(m, key, c, forces, found, iterations)
+        m.solved[key] = _balanced(m, key, c, forces, found, (iterations, to))
 
 
 def _key(direction: ArrayLike) -> tuple[float, ...]:
     return tuple(np.asarray(direction, float).tolist())
 
 
-def _balanced(m: Model, n: ArrayLike, c: Array, loads: Array, u: Array, iterations: int) -> Solution:
+def _balanced(m: Model, n: ArrayLike, c: Array, loads: Array, u: Array, reached: tuple[int, float]) -> Solution:
     """Displacements (cases, unknowns) with the reactions that balance the loads (cases, unknowns)."""
     applied = np.stack([np.concatenate(resultant(m.space, f)) for f in loads])
     pushes = [_reaction(m, c, x, f) for x, f in zip(u, loads, strict=True)]
     imbalance = [_imbalance(m, a, r, scale) for a, (r, scale) in zip(applied, pushes, strict=True)]
     reactions = np.stack([r for r, _ in pushes])
-    return Solution(np.asarray(n, float), u, applied, reactions, np.array(imbalance), iterations)
+    return Solution(np.asarray(n, float), u, applied, reactions, np.array(imbalance), *reached)
 
 
 def settled(m: Model, c: Array, forces: Array, starts: Array, residual: float) -> tuple[Array, int]:
