@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
@@ -97,6 +98,10 @@ def test_nothing_there_is_one_line(
 def test_the_module_starts_as_a_program() -> None:
     shown = subprocess.run([sys.executable, "-m", "printworthy", "--help"], capture_output=True, text=True, check=True)
     assert "assess" in shown.stdout
+
+
+def test_the_version_is_told(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    assert said(monkeypatch, capsys, "--version") == (0, f"printworthy {version('printworthy')}\n", "")
 
 
 def test_assess_writes_a_dossier_and_answers_by_its_exit_code(

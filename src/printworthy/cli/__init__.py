@@ -6,6 +6,8 @@ Exit codes: 0 every part prints, or prints with conditions; 1 wrong input; 3 a p
 from __future__ import annotations
 
 import sys
+from importlib.metadata import version
+from typing import Annotated
 
 import typer
 
@@ -37,11 +39,27 @@ WRONG_INPUT, UNDECIDED, STOPPED = 1, 3, 130
 
 app = typer.Typer(
     name="printworthy",
-    help="Decide, part by part, whether a load-bearing part of a small vehicle may be printed.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+
+
+def _tell_version(asked: bool) -> None:
+    if asked:
+        print(f"printworthy {version('printworthy')}")  # noqa: T201
+        raise typer.Exit
+
+
+@app.callback()
+def _before(
+    told: Annotated[
+        bool, typer.Option("--version", callback=_tell_version, is_eager=True, help="Tell the version.")
+    ] = False,
+) -> None:
+    """Decide, part by part, whether a load-bearing part of a small vehicle may be printed."""
+
+
 for verb in (
     new,
     check,
