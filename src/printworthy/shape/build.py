@@ -27,9 +27,9 @@ from printworthy.workspace.cache import Cache, key
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
 TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 45_000  # aimed at, and borne, when the size is ours to choose
 LIMIT_UNKNOWNS = 1_200_000  # beyond, a solution was not tried: a million took about 7 GB
-# By what fewer elements are asked for, one after the other: growth alone, then size, then the curves too; factors on
-# the size and on the elements per radius.
-RELAXED = ((1.0, 1.0), (1.2, 1.0), (1.2, 0.75), (1.2, 0.75))
+# How fewer elements are asked for, one after the other: growth alone, then size, then the curves too; from how many
+# times too many unknowns on each is tried first, and its factors on the size and on the elements per radius.
+RELAXED = ((1.0, 1.0, 1.0), (1.15, 1.2, 1.0), (1.4, 1.44, 0.75), (1.8, 1.728, 0.5625))
 CURVATURE, GRADING, STEEP = 1.0, 0.5, 0.7  # elements per radius and growth between neighbours, as the CAD mesher counts
 WHOLE = 0.999  # share of the volume that must hang together
 
@@ -83,23 +83,15 @@ def from_cad(
 
     Raises NotComputed where the mesher gives up or the part has too much detail.
     """
-    sizes, previous = Sizes(size), 0
+    sizes = Sizes(size)
     made = _cad_mesh(source, sizes, cache, progress) if fixed else _first(source, sizes, cache, progress)
-    for larger, flatter in RELAXED:
-        if fixed or 0 < previous <= MOST_UNKNOWNS:
-            break  # as stated, or already the finer second try
-        previous = made.unknowns
-        if made.unknowns > MOST_UNKNOWNS:
-            sizes = Sizes(larger * made.size, flatter * sizes.curvature, STEEP)
-        elif made.size > 0.55 * thin and made.unknowns < 0.6 * TARGET_UNKNOWNS:
-            finer = max(0.5 * thin, made.size * (made.unknowns / TARGET_UNKNOWNS) ** (1 / 3))
-            sizes = replace(sizes, size=finer)
-        else:
-            break
+    for sizes in () if fixed else _others(made, thin):
         try:
             made = _cad_mesh(source, sizes, cache, progress)
         except NotComputed as error:
             made = made.warned(f"kept at {made.size:.3g} mm with {made.unknowns} unknowns: {error.what}")
+            break
+        if made.unknowns <= MOST_UNKNOWNS:
             break
     if made.unknowns > LIMIT_UNKNOWNS:
         raise NotComputed(
@@ -117,6 +109,17 @@ def _first(source: Source, sizes: Sizes, cache: Path | None, progress: Progress 
     except NotComputed as error:
         finer = replace(sizes, size=0.8 * sizes.size)
         return _cad_mesh(source, finer, cache, progress).warned(f"meshed finer: {error.what}")
+
+
+def _others(first: Made, thin: float) -> list[Sizes]:
+    """What to ask for after the first mesh, one after the other until the unknowns are bearable; nothing if it does."""
+    if (excess := first.unknowns / MOST_UNKNOWNS) > 1:
+        started = [more for more in RELAXED if excess > more[0]][-1]
+        left = RELAXED[RELAXED.index(started) :]
+        return [Sizes(larger * first.size, flatter * CURVATURE, STEEP) for _, larger, flatter in left]
+    if first.size > 0.55 * thin and first.unknowns < 0.6 * TARGET_UNKNOWNS:
+        return [Sizes(max(0.5 * thin, first.size * (first.unknowns / TARGET_UNKNOWNS) ** (1 / 3)))]
+    return []
 
 
 def _cad_mesh(source: Source, sizes: Sizes, cache: Path | None, progress: Progress | None) -> Made:
