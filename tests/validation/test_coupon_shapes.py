@@ -25,7 +25,7 @@ COUPONS: dict[str, tuple[float, Vector]] = {
     "coupon_flat_25mm2": (25.0, (0.0, 0.0, 1.0)),
     "coupon_upright_50mm2": (50.0, (0.0, 1.0, 0.0)),
 }
-PULL, GRIP, GRIPPED, NEAR = 1000.0, 12.0, 200.0, 0.7  # [N], [mm], [N/mm3], [mm]
+PULL, GRIP, GRIPPED, NEAR = 1000.0, 8.0, 200.0, 0.7  # [N], [mm], [N/mm3], [mm]
 
 
 @pytest.mark.parametrize("name", COUPONS)
