@@ -48,8 +48,8 @@ def test_neck(name: str) -> None:
     inner = len(m.sampler.weights)
     near = away[:inner] < NEAR
     mean = float(np.average(stress[:inner][near], weights=m.sampler.weights[near]))
-    compare(
-        PULL / mean, area, rel=0.01, source=SOURCE, quantity=f"force over mean stress, {name.replace('_', ' ')} [mm2]"
-    )
+    words = f"force over mean stress, {name.replace('_', ' ')} [mm2]"
+    why = "the mesher gives another mesh each time, whose points near the neck are some tens"
+    compare(PULL / mean, area, rel=0.03, source=SOURCE, quantity=words, why=why)
     assert away[int(np.argmax(stress))] < 0.5 * (high - low) - GRIP
     assert stress.max() > 1.05 * mean  # force over area is less than the highest stress: it understates the material
