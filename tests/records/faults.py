@@ -37,17 +37,19 @@ def killed_writer(root: Path, after: float, who: str = "child") -> set[str]:
     return set(whole.split())
 
 
-def killed_assess(root: Path, after: float) -> bool:
-    """Whether `printworthy assess` was killed (in its whole group) before it ended."""
-    words = [sys.executable, "-m", "printworthy", "assess", str(root)]
-    child = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+def killed_verb(after: float, *words: str) -> tuple[bool, str]:
+    """Whether `printworthy` with these words was alive when it was killed with its whole group, `after` [s] from its
+    start, and what it had said by then. One that had ended, or ended in that moment by itself, was not killed."""
+    child = subprocess.Popen(
+        [sys.executable, "-m", "printworthy", *words], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+        start_new_session=True,
+    )  # fmt: skip
     try:
-        child.wait(after)
+        return False, child.communicate(timeout=after)[0]
     except subprocess.TimeoutExpired:
         os.killpg(child.pid, signal.SIGKILL)
-        child.wait()
-        return True
-    return False
+        said = child.communicate()[0]
+        return child.returncode == -signal.SIGKILL, said
 
 
 def damage(root: Path) -> list[str]:

@@ -27,6 +27,7 @@ from printworthy.cli import (
     serve,
     shape,
     sign,
+    tally,
     vary,
     verify,
 )
@@ -57,6 +58,7 @@ for verb in (
     bead,
     log,
     history,
+    tally,
     sign,
     verify,
     dossier,

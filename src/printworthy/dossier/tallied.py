@@ -1,0 +1,234 @@
+"""Predicted against measured: charts of pieces about the line where they agree, their ratios, what follows of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from scipy.special import stdtrit
+
+from printworthy.dossier import words
+from printworthy.dossier.document import Block, Cell, Column, Figure, Items, Row, Section, Table, Text
+from printworthy.dossier.plot import Axis, Shape, plot
+from printworthy.dossier.tables import figure
+from printworthy.evidence.agreement import CONFIDENCE, Agreement
+from printworthy.records.pairs import Measure, Pair
+from printworthy.records.tally import Group, Proposal, Tally, by_piece
+
+NAMES: dict[Measure, str] = {"mass": "mass", "deflection": "movement in the proof test", "life": "life in ride"}
+SHAPES: tuple[Shape, ...] = ("disc", "ring", "square")  # by part; a triangle: the piece went on
+WIDE = 4.0  # largest over smallest value beyond which axes run by powers of ten
+
+
+def section(found: Tally, invented: bool) -> Section | None:
+    """Predicted against measured over all records; None where nothing was measured."""
+    if not found.pairs and not found.unpaired:
+        return None
+    measures = [m for m in NAMES if any(p.measure == m for p in found.pairs)]
+    blocks: list[Block] = [Text(line) for line in sentences(found)]
+    if found.groups:
+        blocks += [ratios(found.groups), ratio_chart(found.groups)]
+    blocks += [chart(m, [p for p in found.pairs if p.measure == m]) for m in measures]
+    if found.pairs:
+        blocks.append(pieces(found.pairs))
+    blocks += [Items("Not compared, and why", apart)] if (apart := _unpaired(found)) else []
+    blocks += [proposed(found.proposals)] if found.proposals else []
+    blocks += [decided(found)] if found.decided else []
+    return Section("tally", "Predicted against measured", tuple(blocks), invented=invented, new_page=True)
+
+
+def sentences(found: Tally) -> Iterator[str]:
+    """What the groups that stand for a material say, a line each, then why no card is proposed."""
+    yield from (says(g) for g in found.groups if g.whole)
+    yield from (words.sentence(line) for line in found.remarks)
+
+
+def says(group: Group) -> str:
+    """One group in a sentence."""
+    a, about = group.found, f"{group.part or 'all parts'} in {group.material}"
+    head = f"{NAMES[group.measure]}, {about}: {words.count(group.pieces, 'piece', 'pieces')}"
+    earlier = "" if group.present else " (made to an earlier card)"
+    if a.low is None and a.high is None:
+        ends = sorted(p.measured / end for p in group.pairs for end in (p.low, p.high))
+        span = f"{words.number(ends[0])} to {words.number(ends[-1])} over the range of the prediction"
+        return words.sentence(f"{head}{earlier}, measured over predicted {words.number(a.mean)}, {span}; {a.method}")
+    verdict = "the prediction is off" if a.off else "the prediction holds"
+    return words.sentence(
+        f"{head}{earlier}, measured over predicted {words.number(a.mean, 4)} (95 %: {interval(a)}), scatter "
+        f"{words.number(100 * a.scatter, 2)} %: {verdict}"
+    )
+
+
+def interval(a: Agreement) -> str:
+    """The interval of the mean in words."""
+    if a.low is None and a.high is None:
+        return "none"
+    low, high = (None if e is None else words.number(e, 4) for e in (a.low, a.high))
+    return f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+
+
+def ratios(groups: Sequence[Group]) -> Table:
+    """Every group with its mean ratio, scatter and interval."""
+    rows = []
+    for g in groups:
+        a = g.found
+        finding = "not told" if a.low is None and a.high is None else "off" if a.off else "holds"
+        card = "as now" if g.present else "earlier"
+        rows.append(Row((
+            Cell(NAMES[g.measure]), Cell(g.part or "all parts"), Cell(g.material), Cell(card),
+            Cell(str(g.pieces), float(g.pieces)), figure(a.mean, digits=4),
+            Cell("none" if a.n - a.open_ < 2 else words.number(100 * a.scatter, 2), 100 * a.scatter, "%"),
+            Cell(interval(a)), Cell(finding), Cell(a.method),
+        ), chosen=a.off))  # fmt: skip
+    columns = (
+        Column("measured"), Column("part"), Column("material"), Column("card"), Column("pieces", "", "number"),
+        Column("mean", "measured / predicted", "number"), Column("scatter", "%", "number"),
+        Column("mean lies in", "95 %"), Column("prediction"), Column("interval by"),
+    )  # fmt: skip
+    note = (
+        "Ratios are taken as log-normal: mean geometric, scatter of their logarithm, several readings on one piece "
+        "counted as one. Off (marked): the interval leaves 1 out. A piece belongs to the assessment that stood when it "
+        "was first written down."
+    )
+    return Table("Measured over predicted", columns, tuple(rows), note=note, stacked=True)
+
+
+def ratio_chart(groups: Sequence[Group]) -> Figure:
+    """Mean ratios with their intervals about 1, one line for each group."""
+    ends = [e for g in groups for e in (g.found.low, g.found.high, g.found.mean) if e is not None]
+    low, high = min(0.95, *ends), max(1.05, *ends)
+    pad = 0.06 * (high - low)
+    count = len(groups)
+    names = tuple((float(count - i), chr(ord("A") + i % 26) + (str(i // 26) if i > 25 else "")) for i in range(count))
+    frame = plot(
+        Axis("measured / predicted", max(low - pad, 0.0), high + pad), Axis("", 0.3, count + 0.7, ticks=names),
+        height=50.0 + 34.0 * count,
+    )  # fmt: skip
+    frame.level(1.0, "as predicted", across=False)
+    key = []
+    for (y, letter), g in zip(names, groups, strict=True):
+        a = g.found
+        left, right = (frame.x.low if a.low is None else a.low), (frame.x.high if a.high is None else a.high)
+        if a.low is not None or a.high is not None:
+            frame.line([left, right], [y, y])
+            for end in (e for e in (a.low, a.high) if e is not None):
+                frame.line([end, end], [y - 0.2, y + 0.2])
+        frame.points([a.mean], [y], "disc" if g.whole else "ring")
+        key.append((letter, f"{NAMES[g.measure]}, {g.part or 'all parts'} in {g.material}"))
+    caption = (
+        "Mean ratio of measured to predicted, with its 95 % interval where there is one; a bar that leaves the bold "
+        "line out: the prediction is off. Discs stand for their material, rings for one part among several."
+    )
+    return Figure(frame.text(), f"{caption} {' '.join(f'{a}: {b}.' for a, b in key)}", caption, tuple(key))
+
+
+def chart(measure: Measure, found: Sequence[Pair]) -> Figure:
+    """Pieces of one measure about the line where measured equals predicted, with the band most pieces lie in."""
+    unit = found[0].unit
+    every = [v for p in found for v in (p.predicted, p.measured)]
+    log = max(every) / min(every) > WIDE
+    low, high = (min(every) / 1.3, max(every) * 1.3) if log else (0.93 * min(every), 1.05 * max(every))
+    ticks = _round(low, high) if log else ()
+    frame = plot(
+        Axis(f"predicted {NAMES[measure]}, {unit}", low, high, log, ticks),
+        Axis(f"measured {NAMES[measure]}, {unit}", low, high, log, ticks), height=440.0,
+    )  # fmt: skip
+    ends = np.geomspace(low, high, 2)
+    ratio, went_on = by_piece(found)
+    band = _band([r for r, on in zip(ratio, went_on, strict=True) if not on])
+    said = "Too few pieces for a band."
+    if band is not None:
+        frame.band(ends, np.clip(ends * band[0], low, high), np.clip(ends * band[1], low, high))
+        said = f"Band: {words.number(band[0])} to {words.number(band[1])} of the prediction, where 95 % of pieces lie."
+    frame.line(ends, ends)
+    key = []
+    for number, part in enumerate(dict.fromkeys(p.part for p in found)):
+        mine = [p for p in found if p.part == part]
+        letter = chr(ord("A") + number % 26)
+        for p in mine:
+            frame.points([p.predicted], [p.measured], "triangle" if p.went_on else SHAPES[number % len(SHAPES)])
+            frame.keep(*frame.at(p.predicted, p.measured))
+        key.append((letter, f"{part}, {words.count(len({p.piece for p in mine}), 'piece', 'pieces')}"))
+    for (letter, _), part in zip(key, dict.fromkeys(p.part for p in found), strict=True):
+        first = next(p for p in found if p.part == part)
+        frame.name(first.predicted, first.measured, letter)
+    went = " Triangles: pieces without damage so far, their life is longer." if any(went_on) else ""
+    caption = f"Predicted and measured {NAMES[measure]}. On the line they are the same. {said}{went}"
+    return Figure(frame.text(), f"{caption} {' '.join(f'{a}: {b}.' for a, b in key)}", caption, tuple(key))
+
+
+def _band(known: Sequence[float]) -> tuple[float, float] | None:
+    """Where the ratio of one more piece lies with 95 %, log-normal; None for fewer than three."""
+    if len(known) < 3:
+        return None
+    logs = np.log(np.asarray(known))
+    half = float(stdtrit(len(logs) - 1, (1 + CONFIDENCE) / 2)) * float(logs.std(ddof=1)) * math.sqrt(1 + 1 / len(logs))
+    middle = float(logs.mean())
+    return math.exp(middle - half), math.exp(middle + half)
+
+
+def _round(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """1, 2 and 5 times powers of ten between two ends, for a short axis by powers of ten."""
+    powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    values = [s * 10.0**p for p in powers for s in (1, 2, 5) if low <= s * 10.0**p <= high]
+    return tuple((v, words.number(v)) for v in values)
+
+
+def pieces(found: Sequence[Pair]) -> Table:
+    """Every measurement beside its prediction."""
+    rows = tuple(
+        Row((
+            Cell(NAMES[p.measure]), Cell(f"{p.part}/{p.piece}"), Cell(p.words), Cell(p.unit),
+            figure(p.predicted, p.unit), Cell(f"{words.number(p.low)} to {words.number(p.high)}"),
+            Cell(("at least " if p.went_on else "") + words.number(p.measured), p.measured, p.unit),
+            figure(p.ratio), Cell(", ".join(e.id for e in p.entries)), Cell(p.assessment.id),
+        ))
+        for p in found
+    )  # fmt: skip
+    columns = (
+        Column("measured"), Column("piece"), Column("how"), Column("unit"), Column("predicted", "", "number"),
+        Column("the card leaves"), Column("measured", "", "number"), Column("ratio", "", "number"), Column("records"),
+        Column("made to"),
+    )  # fmt: skip
+    note = "Life: predicted is what half of the pieces reach at most, the card leaves: from the low limit to it."
+    return Table("Pieces", columns, rows, note=note, stacked=True)
+
+
+def _unpaired(found: Tally) -> tuple[str, ...]:
+    return tuple(f"{u.entry.kind} {u.entry.id} of {u.entry.part}/{u.entry.piece}: {u.words}" for u in found.unpaired)
+
+
+def proposed(proposals: Sequence[Proposal]) -> Table:
+    """Cards that measured pieces ask for and nobody has decided on."""
+    rows = tuple(
+        Row((Cell(p.id), Cell(p.material), Cell("; ".join(changes(p))), Cell(str(p.pieces), float(p.pieces)),
+             Cell(f"{words.number(p.low, 4)} to {words.number(p.high, 4)}")))
+        for p in proposals
+    )  # fmt: skip
+    columns = (Column("proposal"), Column("card"), Column("values"), Column("pieces", "", "number"),
+               Column("factor", "95 %"))  # fmt: skip
+    note = "Nothing changes until a person accepts one: printworthy tally --accept or --refuse."
+    return Table("Cards proposed", columns, rows, note=note, stacked=True)
+
+
+def changes(p: Proposal) -> Iterator[str]:
+    """Every value of a proposed card, old and new."""
+    for name, new in p.values.items():
+        old = p.old[name].value
+        yield f"{words.plain(name)} {words.number(old, 4)} to {words.number(new.value, 4)} {words.unit(new.unit)}"
+
+
+def decided(found: Tally) -> Table:
+    """What people decided about proposed cards."""
+    rows = tuple(
+        Row((Cell(e.id), Cell(words.moment(e.at)), Cell(e.who), Cell(str(e.body["decision"])),
+             Cell(f"{e.body['measure']}, {e.body['material']}"), Cell(words.number(float(e.body["factor"]), 4)),
+             Cell(str(e.body.get("file", "")) or "none"), Cell(str(e.body["note"]) or "none")))
+        for e in found.decided
+    )  # fmt: skip
+    columns = (
+        Column("record"), Column("when"), Column("by"), Column("decision"), Column("card"), Column("factor"),
+        Column("file written"), Column("note"),
+    )  # fmt: skip
+    return Table("Decisions on proposed cards", columns, rows, stacked=True)
