@@ -9,8 +9,8 @@ import numpy as np
 from scipy.special import stdtrit
 
 from printworthy.dossier import words
-from printworthy.dossier.document import Block, Cell, Column, Figure, Items, Row, Section, Table, Text
-from printworthy.dossier.plot import Axis, Shape, plot
+from printworthy.dossier.document import Block, Cell, Column, Figure, Items, Row, Section, Table
+from printworthy.dossier.plot import Axis, Shape, log_ticks, plot
 from printworthy.dossier.tables import figure
 from printworthy.evidence.agreement import CONFIDENCE, Agreement
 from printworthy.records.pairs import Measure, Pair
@@ -18,6 +18,7 @@ from printworthy.records.tally import Group, Proposal, Tally, by_piece
 
 NAMES: dict[Measure, str] = {"mass": "mass", "deflection": "movement in the proof test", "life": "life in ride"}
 SHAPES: tuple[Shape, ...] = ("disc", "ring", "square")  # by part; a triangle: the piece went on
+TELLING = 0.1  # share of the predicted life below which a piece that goes on says nothing yet
 WIDE = 4.0  # largest over smallest value beyond which axes run by powers of ten
 
 
@@ -25,11 +26,14 @@ def section(found: Tally, invented: bool) -> Section | None:
     """Predicted against measured over all records; None where nothing was measured."""
     if not found.pairs and not found.unpaired:
         return None
-    measures = [m for m in NAMES if any(p.measure == m for p in found.pairs)]
-    blocks: list[Block] = [Text(line) for line in sentences(found)]
+    kinds = sorted({(p.measure, p.unit) for p in found.pairs}, key=lambda k: (list(NAMES).index(k[0]), k[1]))
+    blocks: list[Block] = [Items("What the pieces say", tuple(sentences(found)))] if found.groups else []
     if found.groups:
-        blocks += [ratios(found.groups), ratio_chart(found.groups)]
-    blocks += [chart(m, [p for p in found.pairs if p.measure == m]) for m in measures]
+        blocks.append(ratios(found.groups))
+    for measure in NAMES:
+        if ended := [g for g in found.groups if g.measure == measure and g.found.n > g.found.open_]:
+            blocks.append(ratio_chart(ended))
+    blocks += [chart(m, [p for p in found.pairs if (p.measure, p.unit) == (m, u)]) for m, u in kinds]
     if found.pairs:
         blocks.append(pieces(found.pairs))
     blocks += [Items("Not compared, and why", apart)] if (apart := _unpaired(found)) else []
@@ -39,9 +43,17 @@ def section(found: Tally, invented: bool) -> Section | None:
 
 
 def sentences(found: Tally) -> Iterator[str]:
-    """What the groups that stand for a material say, a line each, then why no card is proposed."""
-    yield from (says(g) for g in found.groups if g.whole)
+    """What the groups that stand for a material say where the prediction does not simply hold, a line each, then why no
+    card is proposed."""
+    wholes = [g for g in found.groups if g.whole]
+    yield from (says(g) for g in wholes if not _holds(g.found))
+    if count := sum(_holds(g.found) for g in wholes):
+        yield f"{words.count(count, 'prediction holds', 'predictions hold')}: the interval holds 1."
     yield from (words.sentence(line) for line in found.remarks)
+
+
+def _holds(a: Agreement) -> bool:
+    return not a.off and (a.low is not None or a.high is not None)
 
 
 def says(group: Group) -> str:
@@ -49,6 +61,11 @@ def says(group: Group) -> str:
     a, about = group.found, f"{group.part or 'all parts'} in {group.material}"
     head = f"{NAMES[group.measure]}, {about}: {words.count(group.pieces, 'piece', 'pieces')}"
     earlier = "" if group.present else " (made to an earlier card)"
+    if a.open_ == a.n:
+        most = max(p.ratio for p in group.pairs)
+        return words.sentence(
+            f"{head}{earlier}, none damaged so far, at most {words.number(most)} of the prediction ridden"
+        )
     if a.low is None and a.high is None:
         ends = sorted(p.measured / end for p in group.pairs for end in (p.low, p.high))
         span = f"{words.number(ends[0])} to {words.number(ends[-1])} over the range of the prediction"
@@ -74,15 +91,16 @@ def ratios(groups: Sequence[Group]) -> Table:
     for g in groups:
         a = g.found
         finding = "not told" if a.low is None and a.high is None else "off" if a.off else "holds"
+        ended = a.n > a.open_
         card = "as now" if g.present else "earlier"
         rows.append(Row((
-            Cell(NAMES[g.measure]), Cell(g.part or "all parts"), Cell(g.material), Cell(card),
-            Cell(str(g.pieces), float(g.pieces)), figure(a.mean, digits=4),
+            Cell(NAMES[g.measure]), Cell(f"{g.part or 'all parts'}, {g.material}"), Cell(card),
+            Cell(str(g.pieces), float(g.pieces)), figure(a.mean, digits=4) if ended else Cell("none ended"),
             Cell("none" if a.n - a.open_ < 2 else words.number(100 * a.scatter, 2), 100 * a.scatter, "%"),
             Cell(interval(a)), Cell(finding), Cell(a.method),
         ), chosen=a.off))  # fmt: skip
     columns = (
-        Column("measured"), Column("part"), Column("material"), Column("card"), Column("pieces", "", "number"),
+        Column("measured"), Column("of"), Column("card"), Column("pieces", "", "number"),
         Column("mean", "measured / predicted", "number"), Column("scatter", "%", "number"),
         Column("mean lies in", "95 %"), Column("prediction"), Column("interval by"),
     )  # fmt: skip
@@ -95,7 +113,7 @@ def ratios(groups: Sequence[Group]) -> Table:
 
 
 def ratio_chart(groups: Sequence[Group]) -> Figure:
-    """Mean ratios with their intervals about 1, one line for each group."""
+    """Mean ratios of one measure with their intervals about 1, one line for each group."""
     ends = [e for g in groups for e in (g.found.low, g.found.high, g.found.mean) if e is not None]
     low, high = min(0.95, *ends), max(1.05, *ends)
     pad = 0.06 * (high - low)
@@ -115,21 +133,25 @@ def ratio_chart(groups: Sequence[Group]) -> Figure:
             for end in (e for e in (a.low, a.high) if e is not None):
                 frame.line([end, end], [y - 0.2, y + 0.2])
         frame.points([a.mean], [y], "disc" if g.whole else "ring")
-        key.append((letter, f"{NAMES[g.measure]}, {g.part or 'all parts'} in {g.material}"))
+        key.append((letter, f"{g.part or 'all parts'} in {g.material}, {words.count(g.pieces, 'piece', 'pieces')}"))
     caption = (
-        "Mean ratio of measured to predicted, with its 95 % interval where there is one; a bar that leaves the bold "
-        "line out: the prediction is off. Discs stand for their material, rings for one part among several."
+        f"{NAMES[groups[0].measure].capitalize()}: mean ratio of measured to predicted, with its 95 % interval where "
+        "there is one; a bar that leaves the bold line out: the prediction is off. Discs stand for their material, "
+        "rings for one part among several."
     )
     return Figure(frame.text(), f"{caption} {' '.join(f'{a}: {b}.' for a, b in key)}", caption, tuple(key))
 
 
 def chart(measure: Measure, found: Sequence[Pair]) -> Figure:
     """Pieces of one measure about the line where measured equals predicted, with the band most pieces lie in."""
+    count = len(found)
+    early = [p for p in found if p.went_on and p.ratio < TELLING]
+    found = [p for p in found if p not in early] or list(found)
     unit = found[0].unit
     every = [v for p in found for v in (p.predicted, p.measured)]
     log = max(every) / min(every) > WIDE
     low, high = (min(every) / 1.3, max(every) * 1.3) if log else (0.93 * min(every), 1.05 * max(every))
-    ticks = _round(low, high) if log else ()
+    ticks = log_ticks(low, high) if log else ()
     frame = plot(
         Axis(f"predicted {NAMES[measure]}, {unit}", low, high, log, ticks),
         Axis(f"measured {NAMES[measure]}, {unit}", low, high, log, ticks), height=440.0,
@@ -154,6 +176,11 @@ def chart(measure: Measure, found: Sequence[Pair]) -> Figure:
         first = next(p for p in found if p.part == part)
         frame.name(first.predicted, first.measured, letter)
     went = " Triangles: pieces without damage so far, their life is longer." if any(went_on) else ""
+    went += (
+        f" Not drawn: {count - len(found)} that went on and had not reached a tenth of it."
+        if len(found) < count
+        else ""
+    )
     caption = f"Predicted and measured {NAMES[measure]}. On the line they are the same. {said}{went}"
     return Figure(frame.text(), f"{caption} {' '.join(f'{a}: {b}.' for a, b in key)}", caption, tuple(key))
 
@@ -168,31 +195,29 @@ def _band(known: Sequence[float]) -> tuple[float, float] | None:
     return math.exp(middle - half), math.exp(middle + half)
 
 
-def _round(low: float, high: float) -> tuple[tuple[float, str], ...]:
-    """1, 2 and 5 times powers of ten between two ends, for a short axis by powers of ten."""
-    powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
-    values = [s * 10.0**p for p in powers for s in (1, 2, 5) if low <= s * 10.0**p <= high]
-    return tuple((v, words.number(v)) for v in values)
-
-
 def pieces(found: Sequence[Pair]) -> Table:
     """Every measurement beside its prediction."""
     rows = tuple(
         Row((
-            Cell(NAMES[p.measure]), Cell(f"{p.part}/{p.piece}"), Cell(p.words), Cell(p.unit),
-            figure(p.predicted, p.unit), Cell(f"{words.number(p.low)} to {words.number(p.high)}"),
-            Cell(("at least " if p.went_on else "") + words.number(p.measured), p.measured, p.unit),
+            Cell(f"{p.part}/{p.piece}"), Cell(f"{NAMES[p.measure]}, {p.unit}"), Cell(p.words),
+            Cell(_short(p.predicted), p.predicted, p.unit), Cell(f"{_short(p.low)} to {_short(p.high)}"),
+            Cell(("at least " if p.went_on else "") + _short(p.measured), p.measured, p.unit),
             figure(p.ratio), Cell(", ".join(e.id for e in p.entries)), Cell(p.assessment.id),
         ))
-        for p in found
+        for p in sorted(found, key=lambda p: (list(NAMES).index(p.measure), p.part, p.piece))
     )  # fmt: skip
     columns = (
-        Column("measured"), Column("piece"), Column("how"), Column("unit"), Column("predicted", "", "number"),
+        Column("piece"), Column("measured"), Column("how"), Column("predicted", "", "number"),
         Column("the card leaves"), Column("measured", "", "number"), Column("ratio", "", "number"), Column("records"),
         Column("made to"),
     )  # fmt: skip
     note = "Life: predicted is what half of the pieces reach at most, the card leaves: from the low limit to it."
     return Table("Pieces", columns, rows, note=note, stacked=True)
+
+
+def _short(value: float) -> str:
+    """Four digits of a figure that may be a life of a million hours."""
+    return words.number(float(f"{value:.4g}"), 4)
 
 
 def _unpaired(found: Tally) -> tuple[str, ...]:

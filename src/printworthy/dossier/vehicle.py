@@ -267,7 +267,7 @@ def _run(assessment: Assessment, ids: Mapping[str, str]) -> Section:
         (
             Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")),
                               ("time", Cell(words.moment(assessment.when))),
-                              ("record of the vehicle", Cell(ids.get(WHOLE, "not recorded"))))),
+                              *((("record of the vehicle", Cell(ids[WHOLE])),) if WHOLE in ids else ()))),
             Table("Parts, the hash of their inputs, time taken",
                   (Column("part"), Column("hash of inputs"), Column("record"), Column("time", "s", "number")), keys,
                   stacked=True),

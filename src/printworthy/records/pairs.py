@@ -12,6 +12,7 @@ from printworthy.inputs import Job, LoadCase
 from printworthy.records.entries import Entry
 from printworthy.records.forms import corrected
 from printworthy.results import PartAssessment, ProofTest
+from printworthy.results.life import LONGEST
 from printworthy.verdict.proof import BENCH
 from printworthy.verdict.strength import MODULI
 
@@ -205,6 +206,9 @@ def _life(piece: _Piece) -> Iterator[Pair | Unpaired]:
     entries = tuple(e for e, _ in piece.of("ride", "retirement"))
     if life is None or life.per is None or life.middle is None or life.low is None:
         yield Unpaired(entries[-1], "no life is predicted")
+        return
+    if life.middle >= LONGEST:
+        yield Unpaired(entries[-1], f"life is predicted beyond {LONGEST:g} {life.per}, without a figure")
         return
     key, unit = ("time [s]", 3600.0) if life.per == "h" else ("distance [mm]", 1e6)
     measured, damaged = 0.0, False
