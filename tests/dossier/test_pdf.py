@@ -62,8 +62,8 @@ def test_it_is_tagged_and_for_the_archive(written: dict[str, pypdf.PdfReader]) -
 
 
 def test_an_end_that_looks_like_another_is_made_whole(tmp_path: Path) -> None:
-    """A file by hand with streams that end in a carriage return: lengths hold (ISO 19005-3, 6.1.7.1, from memory), every
-    object is where the table says (ISO 32000-1, 7.5.4)."""
+    """A file by hand with streams that end in a carriage return: lengths hold (ISO 19005-3, 6.1.7.1, from memory),
+    every object is where the table says (ISO 32000-1, 7.5.4)."""
     data = [b"one\r", b"two", b"\r\r"]
     raw, offsets = b"%PDF-1.7\n", []
     for number, one in enumerate(data, 1):

@@ -1,8 +1,9 @@
 """Ends of streams in a PDF that cannot be misread.
 
 The typesetter ends a stream with a line feed. Where the last byte of compressed data happens to be a carriage return,
-the two look like one end of line, and the length in the file like one too many: ISO 19005-3, 6.1.7.1 (from memory) is then
-broken for a reader that looks back from `endstream`. A carriage return more makes the end of line whole; lengths stay as they are.
+the two look like one end of line, and the length in the file like one too many: ISO 19005-3, 6.1.7.1 (from memory) is
+then broken for a reader that looks back from `endstream`. One carriage return more makes the end of line whole; lengths
+stay as they are.
 """
 
 from __future__ import annotations
