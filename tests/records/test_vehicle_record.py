@@ -10,6 +10,7 @@ import pytest
 from printworthy import flow
 from printworthy.errors import TextError
 from printworthy.inputs import Job
+from printworthy.page import worker
 from printworthy.records import keeping, standing, store, verify
 from printworthy.records.entries import WHOLE
 from printworthy.workspace.cache import Cache
@@ -73,3 +74,15 @@ def test_some_parts_alone_are_no_vehicle(metal: Path) -> None:
     assessed(metal, ("bar",))
     with store.opened(metal) as records:
         assert [e.kind for e in records.entries()] == ["assessment"]
+
+
+def test_the_page_records_what_it_assesses(metal: Path) -> None:
+    said: list[object] = []
+    bench = worker.Bench(metal, said.append)
+    bench.assess({"id": 1, "parts": []})
+    bench.assess({"id": 2, "parts": [], "kept": True})  # only gathers what was computed before
+    with store.opened(metal) as records:
+        assert [(e.kind, e.part) for e in records.entries()] == [("assessment", "bar"), ("vehicle", WHOLE)]
+        entry = records.entries("vehicle")[0]
+    assert said == []
+    assert entry.id in next((metal / "dossier").glob("*.html")).read_text()

@@ -6,7 +6,7 @@ from __future__ import annotations
 import getpass
 import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -24,19 +24,34 @@ from printworthy.workspace.cache import key
 MISSING = "cannot be read"
 
 
-def keep(done: Assessment, job: Job, who: str = "") -> dict[str, Entry]:
-    """Write an assessment into the records of its workspace; the new entry of each part, and, where all parts were
-    asked, of the vehicle under "".
+def keep(done: Assessment, job: Job, who: str = "", only: Collection[str] = ()) -> dict[str, Entry]:
+    """Write an assessment into the records of its workspace; the new entry of each part (or of those named in
+    `only`), and, where all parts are in it, of the vehicle under "".
 
     Raises NotComputed where they cannot be written.
     """
     stated = {part.name: part for part in job.parts}
     outcomes: list[PartAssessment | Refusal] = [*done.parts, *done.refusals]
-    drafts = [_draft(done, outcome, job, stated[outcome.part], who or user()) for outcome in outcomes]
+    drafts = [
+        _draft(done, outcome, job, stated[outcome.part], who or user())
+        for outcome in outcomes
+        if not only or outcome.part in only
+    ]
     if len(outcomes) == len(job.parts):
         drafts.append(_vehicle_draft(done, job, who or user()))
     with opened(job.root, write=True) as records:
         return {entry.part: entry for entry in records.append(drafts)}
+
+
+def recorded(done: Assessment, job: Job, entries: Sequence[Entry]) -> dict[str, str]:
+    """Ids of the newest entries that speak of this assessment, by part, and of the vehicle under ""; parts that were
+    never recorded with these inputs are left out."""
+    newest = {e.part: e for e in entries if e.kind in ("assessment", "vehicle")}
+    keys = {p.part: p.key for p in done.parts} | {r.part: _key(job, _part(job, r.part)) for r in done.refusals}
+    ids = {part: newest[part].id for part, key in keys.items() if part in newest and newest[part].body["key"] == key}
+    if WHOLE in newest and set(newest[WHOLE].inputs) == set(vehicle_inputs(job)):
+        ids[WHOLE] = newest[WHOLE].id
+    return ids
 
 
 def inputs_of(job: Job, part: Part) -> tuple[Input, ...]:
@@ -66,6 +81,10 @@ def user() -> str:
         return getpass.getuser()
     except (KeyError, OSError):  # an account without a name
         return "unnamed account"
+
+
+def _part(job: Job, name: str) -> Part:
+    return next(p for p in job.parts if p.name == name)
 
 
 def _draft(done: Assessment, outcome: PartAssessment | Refusal, job: Job, part: Part, who: str) -> Draft:
