@@ -250,6 +250,7 @@ def test_the_verb_tells_decides_and_draws(bar: Path, expected: tuple[float, floa
         (["--accept", "beef", "--as", "Bo"], "no open proposals are called 'beef'"),
         (["--accept", "a", "--refuse", "b", "--as", "Bo"], "both stated"),
         (["--chart", "x.png"], "no ending of a page"),
+        (["--chart", "no-such-folder/x.html"], "cannot be written: No such file"),
     ],
 )
 def test_what_cannot_be_is_one_line(bar: Path, words: list[str], what: str) -> None:
@@ -281,7 +282,7 @@ def test_lives_of_pieces_that_go_on_are_counted_as_such(bar: Path, expected: tup
     from printworthy.records import tally as module
 
     groups = tuple(module._groups([lived("1", 800), lived("2", 1300), lived("3", 900, went_on=True)], flow.read(bar)))
-    assert "holds" in tallied.says(groups[0])
+    assert "nothing speaks against" in tallied.says(groups[0])
     chart = tallied.chart("life", groups[0].pairs)
     assert "Triangles: pieces without damage so far" in chart.caption
     alone = tuple(module._groups([lived("1", 90, went_on=True), lived("2", 50, went_on=True)], flow.read(bar)))

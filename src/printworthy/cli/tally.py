@@ -95,7 +95,11 @@ def _chart(path: Path, found: Tally, job: Job) -> None:
 
     if path.suffix != ".html":
         raise TextError(f"'{path.suffix}' is no ending of a page", where=Place(path), do="Write it as .html")
-    write_tally(found, job, path)
+    try:
+        write_tally(found, job, path)
+    except OSError as error:
+        do = "Name a file in a folder that can be written"
+        raise TextError(f"cannot be written: {error.strerror}", where=Place(path), do=do) from error
     console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 

@@ -43,16 +43,17 @@ def section(found: Tally, invented: bool) -> Section | None:
 
 
 def sentences(found: Tally) -> Iterator[str]:
-    """What the groups that stand for a material say where the prediction does not simply hold, a line each, then why no
-    card is proposed."""
+    """What the groups that stand for a material say, a line each where it contradicts the prediction or does not tell;
+    then why no card is proposed."""
     wholes = [g for g in found.groups if g.whole]
-    yield from (says(g) for g in wholes if not _holds(g.found))
-    if count := sum(_holds(g.found) for g in wholes):
-        yield f"{words.count(count, 'prediction holds', 'predictions hold')}: the interval holds 1."
+    yield from (says(g) for g in wholes if not _stands(g.found))
+    if count := sum(_stands(g.found) for g in wholes):
+        told = words.count(count, "prediction is", "predictions are")
+        yield f"{told} not contradicted: the interval holds 1."
     yield from (words.sentence(line) for line in found.remarks)
 
 
-def _holds(a: Agreement) -> bool:
+def _stands(a: Agreement) -> bool:
     return not a.off and (a.low is not None or a.high is not None)
 
 
@@ -70,7 +71,7 @@ def says(group: Group) -> str:
         ends = sorted(p.measured / end for p in group.pairs for end in (p.low, p.high))
         span = f"{words.number(ends[0])} to {words.number(ends[-1])} over the range of the prediction"
         return words.sentence(f"{head}{earlier}, measured over predicted {words.number(a.mean)}, {span}; {a.method}")
-    verdict = "the prediction is off" if a.off else "the prediction holds"
+    verdict = "the prediction is off" if a.off else "nothing speaks against the prediction"
     return words.sentence(
         f"{head}{earlier}, measured over predicted {words.number(a.mean, 4)} (95 %: {interval(a)}), scatter "
         f"{words.number(100 * a.scatter, 2)} %: {verdict}"
@@ -90,7 +91,7 @@ def ratios(groups: Sequence[Group]) -> Table:
     rows = []
     for g in groups:
         a = g.found
-        finding = "not told" if a.low is None and a.high is None else "off" if a.off else "holds"
+        finding = "not told" if a.low is None and a.high is None else "off" if a.off else "not contradicted"
         ended = a.n > a.open_
         card = "as now" if g.present else "earlier"
         rows.append(Row((

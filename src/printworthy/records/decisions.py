@@ -46,14 +46,18 @@ def accept(
     """Write the proposed card into the workspace and the decision into the records; both, or the card alone where the
     records cannot be written (asked again, the same card is then taken as it stands).
 
-    Raises TextError as `text_of`, CardError where the card would not be sound, OSError where it cannot be written.
+    Raises TextError as `text_of` and where the card cannot be written, CardError where it would not be sound.
     """
     called, text = text_of(proposal, job, name)
     path = job.root / "cards" / f"{called}.toml"
     _sound(text, called)
     if not path.exists():
-        path.parent.mkdir(exist_ok=True)
-        _put(path, text.encode())
+        try:
+            path.parent.mkdir(exist_ok=True)
+            _put(path, text.encode())
+        except OSError as error:
+            do = "Make the folder writable; nothing was decided"
+            raise TextError(f"cannot be written: {error.strerror}", where=Place(path), do=do) from error
     body = _body(proposal, "accepted", note) | {"file": f"cards/{called}.toml"}
     draft = Draft("card", who, body=body, contents={"card": text.encode()})
     return records.append([draft])[0], path
