@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from printworthy.dossier import sheet
-from printworthy.dossier.plot import LINE, TOP, Axis, plot
+from printworthy.dossier.plot import LINE, TOP, Axis, log_ticks, plot
 
 
 @given(st.floats(-1e4, 1e4), st.floats(1e-3, 1e5))
@@ -77,3 +77,16 @@ def test_the_last_figure_of_an_axis_ends_inside_the_drawing() -> None:
     assert (last.text or "").startswith("100")
     assert "end" in (last.get("class") or "")
     assert float(last.get("x") or 0) < sheet.WIDTH
+
+
+@given(st.floats(1e-6, 1e6), st.floats(1.3, 1e12))
+def test_an_axis_by_powers_of_ten_has_three_to_nine_ticks_however_long(low: float, ratio: float) -> None:
+    values = [v for v, _ in log_ticks(low, low * ratio)]
+    assert 3 <= len(values) <= 9
+    assert all(low * (1 - 1e-9) <= v <= low * ratio * (1 + 1e-9) for v in values)
+
+
+def test_ticks_by_powers_of_ten_are_round() -> None:
+    assert [v for v, _ in log_ticks(5.0, 50.0)] == [5, 10, 20, 50]
+    assert [v for v, _ in log_ticks(6.1, 15.2)] == [8, 10, 15]
+    assert [v for v, _ in log_ticks(6.3, 7.9)] == [6.5, 7.0, 7.5]

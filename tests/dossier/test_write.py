@@ -16,6 +16,7 @@ from pydantic import TypeAdapter
 
 from printworthy import dossier
 from printworthy.dossier import record, vehicle
+from printworthy.dossier.history import said
 from printworthy.errors import InputError
 from printworthy.results import Assessment
 
@@ -221,3 +222,12 @@ def test_design_steps_end_at_the_design_value() -> None:
     tables = [b for s in document.sections for x in (s, *s.sections) for b in x.blocks if b.kind == "table"]
     steps = next(t for t in tables if t.caption.startswith("From start"))
     assert [r.cells[3].value for r in steps.rows[:3]] == pytest.approx([62.0, 62.0 * 0.72, 62.0 * 0.72 * 0.81])
+
+
+def test_recorded_figures_are_told_in_units_people_write() -> None:
+    body = {"time [s]": 7200.0, "hold [s]": 60.0, "mass [kg]": 0.0943, "distance [mm]": 2.4e7, "level [-]": 1.25,
+            "mass_kg": 0.21, "deflection [mm]": 4.35, "note": "", "finding": "sound"}  # fmt: skip
+    assert said(body) == (
+        "time [h] 2; hold [s] 60; mass [g] 94.3; distance [km] 24; level 1.25; mass [g] 210; deflection [mm] 4.35; "
+        "finding sound"
+    )

@@ -37,17 +37,25 @@ def killed_writer(root: Path, after: float, who: str = "child") -> set[str]:
     return set(whole.split())
 
 
-def killed_assess(root: Path, after: float) -> bool:
-    """Whether `printworthy assess` was killed (in its whole group) before it ended."""
-    words = [sys.executable, "-m", "printworthy", "assess", str(root)]
-    child = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+def killed_verb(after: float, *words: str, once: tuple[Path, str] | None = None) -> tuple[bool, str]:
+    """Whether `printworthy` with these words was alive when it was killed with its whole group, and what it had said.
+
+    Killed `after` [s] from its start; with `once`, a folder and a pattern, from when a new file of that name is seen
+    there. One that had ended, or ended in that moment by itself, was not killed.
+    """
+    old = set(once[0].glob(once[1])) if once else set()
+    child = subprocess.Popen(
+        [sys.executable, "-m", "printworthy", *words], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+        start_new_session=True,
+    )  # fmt: skip
+    while once is not None and child.poll() is None and not set(once[0].glob(once[1])) - old:
+        time.sleep(0.0005)
     try:
-        child.wait(after)
+        return False, child.communicate(timeout=after)[0]
     except subprocess.TimeoutExpired:
         os.killpg(child.pid, signal.SIGKILL)
-        child.wait()
-        return True
-    return False
+        said = child.communicate()[0]
+        return child.returncode == -signal.SIGKILL, said
 
 
 def damage(root: Path) -> list[str]:

@@ -137,7 +137,8 @@ def test_a_comment_makes_nothing_stale_and_is_remarked(metal: Path) -> None:
     (metal / "vehicle.toml").write_text("# a remark\n" + (metal / "vehicle.toml").read_text())
     with store.opened(metal) as records:
         found = list(verify.verify(records, flow.read(metal), metal / ".cache"))
-    assert [f.words for f in found] == ["bar: vehicle.toml is not the same file, though the same is read from it"]
+    same = "vehicle.toml is not the same file, though the same is read from it"
+    assert [f.words for f in found] == [f"bar: {same}", f"the vehicle: {same}"]
     assert not found[0].damage
 
 

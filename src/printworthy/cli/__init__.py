@@ -29,6 +29,7 @@ from printworthy.cli import (
     serve,
     shape,
     sign,
+    tally,
     vary,
     verify,
 )
@@ -75,6 +76,7 @@ for verb in (
     bead,
     log,
     history,
+    tally,
     sign,
     verify,
     dossier,

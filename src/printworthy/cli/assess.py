@@ -15,6 +15,7 @@ from printworthy import dossier, flow, verdict
 from printworthy.cli.show import console, progress_line, summary_table
 from printworthy.errors import NotComputed, TextError
 from printworthy.inputs import Job
+from printworthy.records.tally import Tally
 from printworthy.results import Assessment, SurfaceField
 from printworthy.workspace.cache import Cache
 
@@ -46,7 +47,7 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         done, fields = flow.assess(job, cache, progress, only, each=partial(dossier.draw, job, cache))
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
-    path = written(done, fields, job, remember(done, job), cache)
+    path = written(done, fields, job, *remember(done, job), cache)
     if json:
         print(TypeAdapter(Assessment).dump_json(done, indent=2).decode())  # noqa: T201
     else:
@@ -61,25 +62,33 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
 
 
 def written(
-    done: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str], cache: Cache
+    done: Assessment,
+    fields: Mapping[str, SurfaceField],
+    job: Job,
+    ids: Mapping[str, str],
+    tally: Tally | None,
+    cache: Cache,
 ) -> Path | None:
     """The dossier's path; None, after one line, where the folder cannot be written."""
     try:
-        return dossier.write(done, fields, job, job.root / "dossier", ids, cache)
+        return dossier.write(done, fields, job, job.root / "dossier", ids, cache, tally)
     except OSError as error:
         print(f"{job.root / 'dossier'}: the dossier was not written ({error.strerror})", file=sys.stderr)  # noqa: T201
         return None
 
 
-def remember(done: Assessment, job: Job) -> dict[str, str]:
-    """Record an assessment, the id of each part's; where that cannot be, say so in a line and go on."""
-    from printworthy.records import keeping  # here: a database library is slow to start
+def remember(done: Assessment, job: Job) -> tuple[dict[str, str], Tally | None]:
+    """Record an assessment: the id of each part's, and what was measured against what was predicted; where that cannot
+    be, say so in a line and go on."""
+    from printworthy.records import keeping, store, tally  # here: a database library is slow to start
 
     try:
-        return {part: entry.id for part, entry in keeping.keep(done, job).items()}
+        ids = {part: entry.id for part, entry in keeping.keep(done, job).items()}
+        with store.opened(job.root) as records:
+            return ids, tally.tally(records, job)
     except NotComputed as stop:
         print(f"{stop.where}: the assessment was not recorded ({stop.what})", file=sys.stderr)  # noqa: T201
-        return {}
+        return {}, None
 
 
 def exit_code(done: Assessment) -> int:

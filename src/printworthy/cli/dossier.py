@@ -11,7 +11,9 @@ import typer
 from printworthy import dossier, flow
 from printworthy.cli.show import console, progress_line
 from printworthy.errors import InputError, TextError
+from printworthy.inputs import Job
 from printworthy.records.entries import Entry
+from printworthy.records.tally import Tally
 from printworthy.workspace.cache import Cache
 
 NAME = "dossier"
@@ -35,8 +37,9 @@ def run(
     with progress_line(quiet=False) as progress:
         done, fields = flow.assess(job, Cache(folder / ".cache"), progress, only)
         target = out or folder / "dossier"
+        entries, tally = recorded(job)
         written = dossier.write_pdf(
-            done, fields, job, target, recorded(folder), lambda name: progress(name, "setting the PDF", 0.0), only
+            done, fields, job, target, entries, lambda name: progress(name, "setting the PDF", 0.0), only, tally
         )
     for refusal in done.refusals:
         console().print(f"{refusal.part}: {refusal.line}", highlight=False, soft_wrap=True)
@@ -44,12 +47,14 @@ def run(
         console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 
-def recorded(folder: Path) -> Sequence[Entry]:
-    """Every record of a workspace; none where nothing was recorded yet."""
+def recorded(job: Job) -> tuple[Sequence[Entry], Tally | None]:
+    """Every record of a workspace, and what was measured against what was predicted; none where nothing was recorded
+    yet."""
     from printworthy.records import store
+    from printworthy.records.tally import tally
 
     try:
-        with store.opened(folder) as records:
-            return records.entries()
+        with store.opened(job.root) as records:
+            return records.entries(), tally(records, job)
     except InputError:
-        return ()
+        return (), None

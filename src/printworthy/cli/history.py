@@ -13,7 +13,9 @@ NAME = "history"
 
 
 def run(
-    part: Annotated[str, typer.Argument(help="Name of the part, or a record's id; nothing: everything.")] = "",
+    part: Annotated[
+        str, typer.Argument(help="Name of the part, `vehicle`, or a record's id; nothing: everything.")
+    ] = "",
     folder: Annotated[Path, typer.Option("--in", help="Workspace folder.")] = Path(),
     json: Annotated[bool, typer.Option("--json", help="Print the records as JSON.")] = False,
 ) -> None:
@@ -30,7 +32,9 @@ def run(
 
     with store.opened(folder) as records:
         every = records.entries()
-    chosen = tuple(e for e in every if not part or part in (e.part, e.piece) or e.seal.startswith(part))
+    chosen = tuple(
+        e for e in every if not part or part in (e.part or "vehicle", e.piece) or e.seal.startswith(part)
+    )  # fmt: skip
     if json:
         print(TypeAdapter(tuple[Entry, ...]).dump_json(chosen, indent=2).decode())  # noqa: T201
         return
@@ -38,7 +42,7 @@ def run(
     for e in chosen:
         piece = f" piece {e.piece}" if e.piece else ""
         gone = " (withdrawn by a correction)" if e.kind != "correction" and e.id not in holds else ""
-        head = f"{e.number:>4}  {e.at}  {e.id}  {e.kind}: {e.part}{piece}, by {e.who}{gone}"
+        head = f"{e.number:>4}  {e.at}  {e.id}  {e.kind}: {e.part or 'vehicle'}{piece}, by {e.who}{gone}"
         console().print(head, highlight=False, markup=False, soft_wrap=True)
         about = f"about {e.refers}; " if e.refers else ""
         console().print(f"      {about}{said(e.body)}", highlight=False, markup=False, soft_wrap=True)

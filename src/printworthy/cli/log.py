@@ -25,9 +25,9 @@ def run(
 ) -> None:
     """Write down what was found on a printed piece. Nothing is overwritten: a correction is a record of its own.
 
-    inspection: printer, lot, mass, size.NAME, finding, photo, result. proof: case, load, moment, hold, deflection, set
-    (lasting), temperature, noise, finding, photo, result. ride: time, distance, event, damage, photo. retirement:
-    reason, time, distance, photo.
+    inspection: printer, lot, mass, size.NAME, finding, photo, result. proof: case, level (times the stated loads),
+    load, moment, hold, deflection, set (lasting), temperature, noise, finding, photo, result. ride: time, distance,
+    event, damage, photo. retirement: reason, damage, time, distance, photo.
     Example: printworthy log proof foot-peg/7 case=standing load="1.2 kN" hold="60 s" deflection="3.1 mm" noise=no
     result=passed --in my-vehicle
     """

@@ -50,7 +50,7 @@ def run(
         keep(state.begin(job, done), plan)
         console().print(f"Wrote {plan} and {plan.with_suffix('.html')}", highlight=False, soft_wrap=True)
     if handover is not None:
-        for path in making.hand_over(job, done, handover, remember(done, job)):
+        for path in making.hand_over(job, done, handover, remember(done, job)[0]):
             console().print(f"Wrote {path}", highlight=False, soft_wrap=True)
 
 

@@ -6,17 +6,19 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from printworthy.dossier import drawn, page, record, vehicle
+from printworthy.dossier import drawn, page, record, tallied, vehicle
 from printworthy.dossier.coupons import write_coupons
+from printworthy.dossier.document import Cell, Document, Facts
 from printworthy.dossier.page import environment, style
 from printworthy.dossier.plan import write_plan
 from printworthy.inputs import Job
 from printworthy.records.entries import Entry
+from printworthy.records.tally import Tally
 from printworthy.results import Assessment, PartAssessment, Refusal, SurfaceField
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.files import write_whole
 
-__all__ = ["draw", "environment", "style", "write", "write_coupons", "write_pdf", "write_plan"]
+__all__ = ["draw", "environment", "style", "write", "write_coupons", "write_pdf", "write_plan", "write_tally"]
 
 
 def draw(job: Job, cache: Cache, answer: tuple[PartAssessment | Refusal, SurfaceField | None]) -> None:
@@ -29,20 +31,20 @@ def draw(job: Job, cache: Cache, answer: tuple[PartAssessment | Refusal, Surface
 
 def write(
     assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path,
-    ids: Mapping[str, str] | None = None, cache: Cache | None = None,
+    ids: Mapping[str, str] | None = None, cache: Cache | None = None, tally: Tally | None = None,
 ) -> Path:  # fmt: skip
     """Write `VEHICLE-dossier.html` and `VEHICLE-dossier.json` into `folder`; returns the path of the HTML file.
 
     `fields` holds the skin of each part by part name; a part without one gets a sentence instead of pictures. `ids`:
-    of the record of each part's assessment. `cache`: where pictures are kept from one run to the next. Both files are
-    written aside and then renamed, so a reader never meets half a file.
+    of the record of each part's assessment. `cache`: where pictures are kept from one run to the next. `tally`:
+    measured against predicted. Both files are written aside and then renamed, so a reader never meets half a file.
 
     Raises InputError where assessment and job do not belong together, OSError where the folder cannot be written.
     """
     folder.mkdir(parents=True, exist_ok=True)
     stem = f"{_plain(assessment.vehicle)}-dossier"
     html = folder / f"{stem}.html"
-    text = page.lay_out(vehicle.document(assessment, fields, job, ids, cache), f"{stem}.json")
+    text = page.lay_out(vehicle.document(assessment, fields, job, ids, cache, tally), f"{stem}.json")
     write_whole(folder / f"{stem}.json", record.dump(assessment, job).encode())
     write_whole(html, text.encode())
     return html
@@ -50,7 +52,7 @@ def write(
 
 def write_pdf(
     assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, folder: Path, entries: Sequence[Entry],
-    tell: Callable[[str], None], only: Sequence[str] = (),
+    tell: Callable[[str], None], only: Sequence[str] = (), tally: Tally | None = None,
 ) -> list[Path]:  # fmt: skip
     """Write one PDF per part (or of those named), and one of the vehicle; their paths. `tell` hears which is written.
 
@@ -68,11 +70,23 @@ def write_pdf(
         write_whole(written[-1], made)
     if not only:
         tell(assessment.vehicle)
-        ids = {e.part: e.id for e in entries if e.kind == "assessment"}
-        made = pdf(vehicle.short(assessment, job, ids), record.dump(assessment, job), assessment.when)
+        ids = {e.part: e.id for e in entries if e.kind in ("assessment", "vehicle")}
+        made = pdf(vehicle.short(assessment, job, ids, tally), record.dump(assessment, job), assessment.when)
         written.append(folder / f"{_plain(assessment.vehicle)}-dossier.pdf")
         write_whole(written[-1], made)
     return written
+
+
+def write_tally(found: Tally, job: Job, path: Path) -> None:
+    """Write what was measured against what was predicted as one page. Raises OSError where it cannot be written."""
+    section = tallied.section(found, job.vehicle.invented)
+    facts = Facts(
+        "Measured", (("readings", Cell(str(len(found.pairs)))), ("not compared", Cell(str(len(found.unpaired)))))
+    )
+    lead = "What was weighed, proof-tested and ridden, against what was predicted."
+    sections = () if section is None else (section,)
+    document = Document(job.vehicle.title, lead, facts, sections, job.vehicle.invented, "printworthy")
+    write_whole(path, page.lay_out(document, "the records").encode())
 
 
 def _plain(name: str) -> str:

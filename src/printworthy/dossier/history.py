@@ -36,7 +36,22 @@ def sections(entries: Sequence[Entry], newest: str) -> tuple[Section, ...]:
 def said(body: Mapping[str, Any]) -> str:
     """The words and figures of an entry, without what only a program needs."""
     shown = {k: v for k, v in body.items() if k not in UNSAID and v not in ("", None)}
-    return "; ".join(f"{k} {words.number(v) if isinstance(v, float) else v}" for k, v in shown.items())
+    told = (_read(k, v) if isinstance(v, float) else (k, str(v)) for k, v in shown.items())
+    return "; ".join(f"{name} {text}" for name, text in told)
+
+
+# Stored units as people read them: in the key, the factor from one to the other.
+_TOLD = {"distance [mm]": ("distance [km]", 1e-6), "mass_kg": ("mass [g]", 1000.0)}
+_READ = {"[s]": ("[h]", 1 / 3600), "[kg]": ("[g]", 1000.0), "[-]": ("", 1.0)}
+
+
+def _read(key: str, value: float) -> tuple[str, str]:
+    """A stored figure with the unit people write: ride in hours and kilometres, masses in grams."""
+    name, _, unit = key.rpartition(" ")
+    if key in _TOLD:
+        return _TOLD[key][0], words.number(value * _TOLD[key][1])
+    shown, factor = _READ.get(unit, (unit, 1.0)) if name != "hold" else (unit, 1.0)
+    return f"{name} {shown}".strip(), words.number(value * factor)
 
 
 def code(name: str) -> Figure:

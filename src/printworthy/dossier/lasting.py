@@ -8,7 +8,7 @@ import numpy as np
 
 from printworthy.dossier import words
 from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Table, Text
-from printworthy.dossier.plot import Axis, plot
+from printworthy.dossier.plot import Axis, log_ticks, plot
 from printworthy.dossier.tables import figure
 from printworthy.evidence.fatigue import survival_life
 from printworthy.evidence.values import rule
@@ -146,15 +146,9 @@ def _axes(tests: FatigueSet, used: Sequence[tuple[LifeRow, float]]) -> tuple[Axi
     lives = [*tests.cycles, *(n for _, n in used)]
     stresses = [*tests.amplitudes, *(r.amplitude for r, _ in used)]
     low, high = 0.8 * min(stresses), 1.25 * max(stresses)
-    ticks: tuple[tuple[float, str], ...] = ()
-    for fine in ((1, 2, 5), (1, 1.5, 2, 3, 4, 5, 6, 8), tuple(range(10, 100, 2))):  # until there are three
-        steps = [m / fine[0] * 10.0**p for p in range(-4, 5) for m in fine]
-        ticks = tuple((s, words.number(s)) for s in steps if low <= s <= high)
-        if len(ticks) >= 3:
-            break
     left, right = 10 ** np.floor(np.log10(min(lives))), 10 ** np.ceil(np.log10(max(lives)) + 0.01)
     first, last = round(np.log10(left)), round(np.log10(right))
     powers = tuple((10.0**p, f"10{str(p).translate(RAISED)}") for p in range(first, last + 1))
     return Axis("cycles", float(left), float(right), log=True, ticks=powers), Axis(
-        "amplitude, MPa", low, high, log=True, ticks=ticks
+        "amplitude, MPa", low, high, log=True, ticks=log_ticks(low, high)
     )

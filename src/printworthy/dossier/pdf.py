@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 from printworthy.dossier.document import Block, Document, Figure, Section
 from printworthy.dossier.page import style
+from printworthy.dossier.pdf_ends import unmistakable
 from printworthy.errors import NotComputed
 
 Standard = Literal["a-3a", "ua-1"]
@@ -37,7 +38,7 @@ def pdf(document: Document, record: str, when: str) -> bytes:
         except typst.TypstError as error:
             raise NotComputed(f"the PDF could not be set: {error}", do="The HTML dossier holds the same") from error
     assert isinstance(made, bytes)
-    return made
+    return unmistakable(made)
 
 
 def _spread(document: Document, folder: Path, record: str) -> None:

@@ -6,6 +6,7 @@ shape, never by colour alone.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
@@ -61,6 +62,17 @@ class Axis:
         least = int(np.ceil(self.low / step - 1e-9))
         values = [k * step for k in range(least, int(np.floor(self.high / step + 1e-9)) + 1)]
         return tuple((v, words.number(v)) for v in values)
+
+
+def log_ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
+    """Three to nine figures for an axis by powers of ten, however short or long: powers of ten where there are three,
+    else round steps between them, else even steps."""
+    powers = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
+    for fine in ((1.0,), (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)):
+        steps = [s * 10.0**p for p in powers for s in fine if low <= s * 10.0**p <= high]
+        if 3 <= len(steps) <= 9:
+            return tuple((s, words.number(s)) for s in steps)
+    return Axis("", low, high, log=high / low >= 1e9).marked()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

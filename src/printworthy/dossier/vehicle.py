@@ -6,7 +6,18 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from printworthy.dossier import coupons, guards, history, lasting, making_set, ride, tables, words, yardsticks
+from printworthy.dossier import (
+    coupons,
+    guards,
+    history,
+    lasting,
+    making_set,
+    ride,
+    tables,
+    tallied,
+    words,
+    yardsticks,
+)
 from printworthy.dossier import part as parts
 from printworthy.dossier.document import (
     Cell,
@@ -22,7 +33,8 @@ from printworthy.dossier.document import (
 )
 from printworthy.errors import InputError
 from printworthy.inputs import Job, Part
-from printworthy.records.entries import Entry
+from printworthy.records.entries import WHOLE, Entry
+from printworthy.records.tally import Tally
 from printworthy.results import Assessment, PartAssessment, SurfaceField
 from printworthy.verdict import next_tests
 from printworthy.workspace.cache import Cache
@@ -47,10 +59,10 @@ LIMITS = (
 
 def document(
     assessment: Assessment, fields: Mapping[str, SurfaceField], job: Job, ids: Mapping[str, str] | None = None,
-    cache: Cache | None = None,
+    cache: Cache | None = None, tally: Tally | None = None,
 ) -> Document:  # fmt: skip
     """Everything the dossier says. `ids`: of the record of each part's assessment, where it was recorded.
-    `cache`: where pictures are kept.
+    `cache`: where pictures are kept. `tally`: what was measured, against what was predicted.
 
     Raises InputError where the assessment names a part that the job does not have.
     """
@@ -65,6 +77,8 @@ def document(
     sections += [made] if made is not None else []
     broken = coupons.section(job, assessment.invented)
     sections += [broken] if broken is not None else []
+    held = tallied.section(tally, assessment.invented) if tally is not None else None
+    sections += [held] if held is not None else []
     sections += [rules_section(job, assessment.invented), guards.section(), _limits(), _run(assessment, ids or {})]
     return Document(
         title=assessment.title,
@@ -85,9 +99,9 @@ def document(
     )  # fmt: skip
 
 
-def short(assessment: Assessment, job: Job, ids: Mapping[str, str]) -> Document:
+def short(assessment: Assessment, job: Job, ids: Mapping[str, str], tally: Tally | None = None) -> Document:
     """The vehicle with the word, the reasons and the conditions of each part; its details are in the parts' own."""
-    whole = document(assessment, {}, job, ids)
+    whole = document(assessment, {}, job, ids, tally=tally)
     names = {f"part-{n}" for n, _ in enumerate(assessment.parts, 1)}
 
     def cut(s: Section) -> Section:
@@ -252,7 +266,8 @@ def _run(assessment: Assessment, ids: Mapping[str, str]) -> Section:
         "The run",
         (
             Facts("Made by", (("program", Cell(f"printworthy {assessment.version}")),
-                              ("time", Cell(words.moment(assessment.when))))),
+                              ("time", Cell(words.moment(assessment.when))),
+                              *((("record of the vehicle", Cell(ids[WHOLE])),) if WHOLE in ids else ()))),
             Table("Parts, the hash of their inputs, time taken",
                   (Column("part"), Column("hash of inputs"), Column("record"), Column("time", "s", "number")), keys,
                   stacked=True),

@@ -12,7 +12,7 @@ import queue
 import signal
 import sys
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -20,11 +20,12 @@ from typing import Any, TextIO
 
 from printworthy import dossier, flow, making, options, shape, strength
 from printworthy.answers import from_cache, part_key
-from printworthy.errors import InputError, PrintworthyError
+from printworthy.errors import InputError, NotComputed, PrintworthyError
 from printworthy.inputs import Geometry, Job, Part, Vector
 from printworthy.making.plan import Made, part_made
 from printworthy.page import picking, runs
-from printworthy.results import Option, PartAssessment, Printing
+from printworthy.records.tally import Tally
+from printworthy.results import Assessment, Option, PartAssessment, Printing
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
@@ -54,10 +55,29 @@ class Bench:
         for damaged in self.cache.reported:
             self.say({"id": order["id"], "note": damaged})
         self.cache.reported.clear()
-        dossier.write(done, fields, job, self.folder / "dossier")
+        ids, tally = self._recorded(done, job, asked, order["id"])
+        dossier.write(done, fields, job, self.folder / "dossier", ids, tally=tally)
         whole, keys = runs.completed(done, job, runs.last(self.folder))
         runs.put(self.folder, whole, keys | {p.name: part_key(job, p) for p in job.parts if p.name in known})
         return {"words": f"{len(known)} parts"}
+
+    def _recorded(
+        self, done: Assessment, job: Job, asked: Sequence[str], order: Any
+    ) -> tuple[dict[str, str], Tally | None]:
+        """Write what was asked for into the records, as the verb does (what was only gathered was recorded when it was
+        computed): ids of all that is shown, and what was measured against what was predicted."""
+        from printworthy.records import keeping, store, tally  # here: a database library is slow to start
+
+        try:
+            if asked:
+                keeping.keep(done, job, only=asked)
+            with store.opened(job.root) as records:
+                return keeping.recorded(done, job, records.entries()), tally.tally(records, job)
+        except NotComputed as stop:
+            self.say({"id": order, "note": f"{stop.where}: the assessment was not recorded ({stop.what})"})
+        except InputError:  # no records yet, and nothing to write into them
+            pass
+        return {}, None
 
     def exact(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
         """One build direction solved and judged."""

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 Kind = Literal[
-    "assessment", "signature", "revocation", "inspection", "proof test", "ride", "retirement", "correction", "card"
-]
+    "assessment", "vehicle", "signature", "revocation", "inspection", "proof test", "ride", "retirement", "correction",
+    "card",
+]  # fmt: skip
 SHORT = 12  # characters of a seal that name an entry
+WHOLE = ""  # the part of entries that speak of the whole vehicle
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,8 @@ from printworthy.records.entries import Draft, Entry, Kind
 LARGEST_PHOTO = 20_000_000  # [bytes]
 RESULTS = ("passed", "failed")
 # Dimensions of `units`, with the ending that tells the unit of the stored number.
-_ENDINGS = {"force": "N", "length": "mm", "mass": "kg", "time": "s", "temperature": "degC", "moment": "Nmm"}
+_ENDINGS = {"force": "N", "length": "mm", "mass": "kg", "time": "s", "temperature": "degC", "moment": "Nmm",
+            "ratio": "-"}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +39,9 @@ FORMS: Mapping[str, Form] = {
     "proof": Form(
         "proof test",
         {
-            "case": "text", "load": "force", "moment": "moment", "hold": "time", "deflection": "length",
-            "set": "length", "temperature": "temperature", "noise": ("yes", "no"), "finding": "text",
-            "photo": "photo", "result": RESULTS,
+            "case": "text", "level": "ratio", "load": "force", "moment": "moment", "hold": "time",
+            "deflection": "length", "set": "length", "temperature": "temperature", "noise": ("yes", "no"),
+            "finding": "text", "photo": "photo", "result": RESULTS,
         },
         ("case", "hold", "noise", "result"),
     ),
@@ -49,8 +50,11 @@ FORMS: Mapping[str, Form] = {
         {"time": "time", "distance": "length", "event": "text", "damage": "text", "photo": "photo"},
         (),
     ),
-    "retirement": Form("retirement", {"reason": "text", "time": "time", "distance": "length", "photo": "photo"},
-                       ("reason",)),
+    "retirement": Form(
+        "retirement",
+        {"reason": "text", "damage": "text", "time": "time", "distance": "length", "photo": "photo"},
+        ("reason",),
+    ),
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from printworthy.errors import TextError
 from printworthy.records.entries import Draft, Entry, Input
 from printworthy.records.store import Records
 
+THE_VEHICLE = "the vehicle"
 State = Literal["not assessed", "not signed", "signed", "stale", "revoked"]
 
 
@@ -32,9 +33,10 @@ class Standing:
 
 
 def standing(part: str, entries: Sequence[Entry], now: Iterable[Input] | None) -> Standing:
-    """The standing of a part from all `entries`. `now`: its inputs as they are; None: not compared."""
+    """The standing of a part, or of the vehicle (""), from all `entries`. `now`: its inputs as they are; None: not
+    compared."""
     mine = [e for e in entries if e.part == part]
-    assessed = [e for e in mine if e.kind == "assessment"]
+    assessed = [e for e in mine if e.kind in ("assessment", "vehicle")]
     signs = [e for e in mine if e.kind in ("signature", "revocation")]
     newest = assessed[-1] if assessed else None
     last = signs[-1] if signs else None
@@ -58,26 +60,27 @@ def changed(before: Iterable[Input], now: Iterable[Input] | None) -> tuple[str, 
 
 
 def sign(records: Records, part: str, who: str, words: str, now: Iterable[Input]) -> Entry:
-    """Sign the newest assessment of a part. Raises TextError where there is none, it decides nothing, or its inputs
-    have changed."""
-    found = standing(part, records.entries(part=part), None)
-    newest = found.assessment
+    """Sign the newest assessment of a part, or of the vehicle (""). Raises TextError where there is none, it decides
+    nothing, or its inputs have changed."""
+    found = standing(part, [e for e in records.entries() if e.part == part], None)
+    newest, name = found.assessment, part or THE_VEHICLE
     if newest is None:
-        raise TextError(f"{part} has not been assessed", where=str(records.path), do="Run `printworthy assess` first")
+        raise TextError(f"{name} has not been assessed", where=str(records.path), do="Run `printworthy assess` first")
     if differs := changed(newest.inputs, now):
-        what = f"{part}: its inputs have changed since it was assessed: {', '.join(differs)}"
+        what = f"{name}: its inputs have changed since it was assessed: {', '.join(differs)}"
         raise TextError(what, where=str(records.path), do="Assess it again, read the answer, then sign")
-    if newest.body["word"] == "not decided":
-        raise TextError(f"{part} is not decided: there is no verdict to sign", where=str(records.path))
-    body = {"word": newest.body["word"], "note": words}
+    word = newest.body.get("word", "as recorded")  # the vehicle has no one word
+    if word == "not decided":
+        raise TextError(f"{name} is not decided: there is no verdict to sign", where=str(records.path))
+    body = {"word": word, "note": words}
     return records.append([Draft("signature", who, part, refers=newest.id, body=body)])[0]
 
 
 def revoke(records: Records, part: str, who: str, reason: str) -> Entry:
     """Take a signature back. Raises TextError where none stands, or without a reason."""
-    signs = records.entries("signature", "revocation", part=part)
+    signs = [e for e in records.entries("signature", "revocation") if e.part == part]
     if not signs or signs[-1].kind == "revocation":
-        raise TextError(f"{part} has no signature that could be revoked", where=str(records.path))
+        raise TextError(f"{part or THE_VEHICLE} has no signature that could be revoked", where=str(records.path))
     if not reason.strip():
         raise TextError("a revocation needs its reason", where=str(records.path), do='Write --revoke "why"')
     return records.append([Draft("revocation", who, part, refers=signs[-1].id, body={"reason": reason})])[0]

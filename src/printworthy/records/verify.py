@@ -9,9 +9,9 @@ from pathlib import Path
 
 from printworthy.errors import NotComputed
 from printworthy.inputs import Job
-from printworthy.records.entries import Entry
-from printworthy.records.keeping import inputs_of
-from printworthy.records.standing import changed, standing
+from printworthy.records.entries import WHOLE, Entry, Input
+from printworthy.records.keeping import inputs_of, vehicle_inputs
+from printworthy.records.standing import THE_VEHICLE, changed, standing
 from printworthy.records.store import FIRST, Records, seal_of
 from printworthy.workspace.cache import intact
 
@@ -63,22 +63,26 @@ def _contents(records: Records, entries: tuple[Entry, ...]) -> Iterator[Finding]
 
 
 def _inputs(entries: tuple[Entry, ...], job: Job) -> Iterator[Finding]:
-    """What changed since the newest assessment of each part, and what that does to a signature."""
+    """What changed since the newest assessment of each part and of the vehicle, and what that does to a signature."""
     for part in job.parts:
-        now = inputs_of(job, part)
-        found = standing(part.name, entries, now)
-        if found.assessment is None:
-            yield Finding(f"{part.name}: not assessed yet", False)
-            continue
-        differs = changed(found.assessment.inputs, now)
-        if differs:
-            yield Finding(f"{part.name}: changed since it was assessed: {', '.join(differs)}", False)
-        if found.state == "stale":
-            yield Finding(f"{part.name}: {found.words}. The signature no longer holds", False)
-        files = {i.name: i.file for i in found.assessment.inputs}
-        for one in now:
-            if not differs and one.file != files.get(one.name):
-                yield Finding(f"{part.name}: {one.name} is not the same file, though the same is read from it", False)
+        yield from _since(part.name, part.name, entries, inputs_of(job, part))
+    yield from _since(WHOLE, THE_VEHICLE, entries, vehicle_inputs(job))
+
+
+def _since(part: str, name: str, entries: tuple[Entry, ...], now: tuple[Input, ...]) -> Iterator[Finding]:
+    found = standing(part, entries, now)
+    if found.assessment is None:
+        yield Finding(f"{name}: not assessed yet", False)
+        return
+    differs = changed(found.assessment.inputs, now)
+    if differs:
+        yield Finding(f"{name}: changed since it was assessed: {', '.join(differs)}", False)
+    if found.state == "stale":
+        yield Finding(f"{name}: {found.words}. The signature no longer holds", False)
+    files = {i.name: i.file for i in found.assessment.inputs}
+    for one in now:
+        if not differs and one.file != files.get(one.name):
+            yield Finding(f"{name}: {one.name} is not the same file, though the same is read from it", False)
 
 
 def damaged_results(folder: Path) -> Iterator[Finding]:
