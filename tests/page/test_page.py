@@ -15,7 +15,10 @@ from pathlib import Path
 import pytest
 
 from conftest import SLOW, Server, wait_for, workers_of
+from printworthy import flow
+from printworthy.errors import TextError
 from printworthy.page.runs import KEPT
+from printworthy.records import signing, store
 
 # Its package reads the script in the machine's own encoding, and so cannot be imported everywhere.
 AXE = Path(importlib.util.find_spec("axe_playwright_python").submodule_search_locations[0]) / "axe.min.js"
@@ -245,8 +248,68 @@ def face_on(tab, side: str, words: str, name: str, **filled: str) -> None:
     tab.get_by_text("Written into parts/brick-1.toml").wait_for()
 
 
-def test_from_an_empty_folder_to_a_word_by_clicks_and_keys(tab, tmp_path) -> None:
-    """A brick of 20 x 10 x 5 mm, held at one end and pulled by 100 N at the other."""
+def sign(tab, who: str, words: str, button: str = "Sign the verdict") -> None:
+    form = tab.locator("#sign")
+    form.get_by_label("Name").fill(who)
+    form.get_by_label("Words").fill(words)
+    form.get_by_role("button", name=button).click()
+
+
+def signed_stale_and_revoked(tab, server) -> None:
+    """Sign the brick by keys, change its load, see the signature go stale by name of the text, take it back."""
+    script = "<script>alert(1)</script>"
+    tab.goto(f"{server.base}/part/brick-1")
+    tab.locator("#sign").get_by_label("Name").fill(script)
+    tab.keyboard.press("Tab")
+    tab.keyboard.type("for shows alone")
+    tab.keyboard.press("Enter")
+    tab.get_by_text("Recorded as").wait_for()
+    state = tab.locator("#signstate").inner_text()
+    assert state.startswith(f"signed by {script} on ")
+    with store.opened(server.folder) as records:
+        assert [e.kind for e in records.entries(part="brick-1")] == ["assessment", "signature"]
+        assert records.entries("signature")[0].who == script
+    tab.reload()
+    assert tab.locator("#signstate").inner_text() == f"{state.partition(':')[0]}: “for shows alone”"
+    tab.goto(f"{server.base}/text/parts/brick-1.toml")
+    tab.locator("#text").fill(tab.locator("#text").input_value().replace("10, 0, 0 N", "20, 0, 0 N"))
+    tab.get_by_role("button", name="Save").click()
+    tab.get_by_text("Saved.").wait_for()
+    tab.goto(server.base)
+    told = tab.locator("#table tr", has_text="brick-1").locator(".signature").inner_text()
+    assert told.startswith(f"stale by {script} on ")
+    assert told.endswith("; changed since: load cases (vehicle, part, logs)")
+    tab.goto(f"{server.base}/part/brick-1")
+    sign(tab, "Ann", "")
+    tab.get_by_text("its inputs have changed since it was assessed: load cases").wait_for()
+    sign(tab, "Ann", "", "Revoke")
+    tab.get_by_text("a revocation needs its reason").wait_for()
+    sign(tab, "Ann", "another load", "Revoke")
+    tab.locator("#signstate", has_text="revoked by Ann").wait_for()
+
+
+def test_what_the_command_refuses_to_sign_the_page_refuses_too(tab, shown) -> None:
+    job = flow.read(shown.folder)
+    enter(tab, shown, "/part/bar")
+    read = tab.locator("#signing").get_attribute("data-read")
+    for part, who, asked, refused in (
+        ("bar", " \t", read, "a signature needs the name of a person"),
+        ("nobody", "Ann", read, "no part named nobody"),
+        ("bar", "Ann", "0" * 12, "was assessed anew meanwhile"),
+        ("bar", "A" * 401, read, "401 characters are too many"),
+    ):
+        order = {"part": part, "who": who, "read": asked, "words": ""}
+        answer = tab.request.post(f"{shown.base}/do/sign", data=order)
+        assert answer.status == 400
+        assert refused in answer.json()["error"]
+        if len(who) < 400:
+            with pytest.raises(TextError, match=refused):
+                signing.sign(job, part, who, "", asked)
+    assert signing.standings(job)["bar"].state == "not signed"
+
+
+def test_from_an_empty_folder_to_a_signed_verdict_by_clicks_and_keys(tab, tmp_path) -> None:
+    """A brick of 20 x 10 x 5 mm, held at one end and pulled by 10 N at the other."""
     server = Server(tmp_path / "new")
     server.folder.mkdir()
     server.start()
@@ -268,12 +331,12 @@ def test_from_an_empty_folder_to_a_word_by_clicks_and_keys(tab, tmp_path) -> Non
         tab.get_by_role("button", name="Make it a part").click()
         tab.wait_for_selector("#work[data-ready]")
         face_on(tab, "−x", "the flat facing -x", "root", **{"as": "support", "kind": "fixed"})
-        pull = {"as": "load", "value": "100, 0, 0 N", "case": "pulled", "source": "assumed"}
+        pull = {"as": "load", "value": "10, 0, 0 N", "case": "pulled", "source": "assumed"}
         face_on(tab, "+x", "the flat facing +x", "end", **pull)
         path = server.folder / "parts" / "brick-1.toml"
         written = tomllib.loads(path.read_text())
         assert written["faces"]["end"]["plane"]["normal"] == "+x"
-        assert written["case"][0]["load"] == [{"face": "end", "force": "100, 0, 0 N"}]
+        assert written["case"][0]["load"] == [{"face": "end", "force": "10, 0, 0 N"}]
         assert path.read_text().startswith("# Brought in by the page")
         face_on(tab, "+z", "the flat facing +z", "top")
         tab.get_by_role("button", name="Undo").click()
@@ -287,9 +350,10 @@ def test_from_an_empty_folder_to_a_word_by_clicks_and_keys(tab, tmp_path) -> Non
         assert tab.locator(".headed .word").inner_text() == kept.verdict.word
         shown = float(tab.locator("#r-exact strong").inner_text().split(" of 1")[0])
         assert 0 <= shown - kept.option.result.utilisation < 0.01  # rounded up, never down
-        assert kept.option.result.cases[0].applied == pytest.approx((100.0, 0.0, 0.0), abs=1e-6)
+        assert kept.option.result.cases[0].applied == pytest.approx((10.0, 0.0, 0.0), abs=1e-6)
         tab.goto(f"{server.base}/dossier")
         assert "brick-1" in tab.content()
+        signed_stale_and_revoked(tab, server)
     finally:
         server.stop()
     assert workers_of(server.folder) == []

@@ -20,11 +20,11 @@ from typing import Any, TextIO
 
 from printworthy import dossier, flow, making, options, shape, strength
 from printworthy.answers import from_cache, part_key
-from printworthy.errors import InputError, PrintworthyError
+from printworthy.errors import InputError, NotComputed, PrintworthyError
 from printworthy.inputs import Geometry, Job, Part, Vector
 from printworthy.making.plan import Made, part_made
 from printworthy.page import picking, runs
-from printworthy.results import Option, PartAssessment, Printing
+from printworthy.results import Assessment, Option, PartAssessment, Printing
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
@@ -54,10 +54,28 @@ class Bench:
         for damaged in self.cache.reported:
             self.say({"id": order["id"], "note": damaged})
         self.cache.reported.clear()
-        dossier.write(done, fields, job, self.folder / "dossier")
+        ids = self._recorded(done, job, order["id"])
+        dossier.write(done, fields, job, self.folder / "dossier", ids, self.cache)
         whole, keys = runs.completed(done, job, runs.last(self.folder))
         runs.put(self.folder, whole, keys | {p.name: part_key(job, p) for p in job.parts if p.name in known})
         return {"words": f"{len(known)} parts"}
+
+    def _recorded(self, done: Assessment, job: Job, number: int) -> Mapping[str, str]:
+        """The records of these answers by part; those that no record holds yet are written."""
+        from printworthy.records import keeping, signing, standing  # here: a database library is slow to start
+
+        try:
+            known = signing.standings(job)
+            newest = {n: s.assessment for n, s in known.items() if s.assessment is not None}
+            inputs = {p.name: keeping.inputs_of(job, p) for p in job.parts}
+            new = {n for n, now in inputs.items() if n not in newest or standing.changed(newest[n].inputs, now)}
+            parts = tuple(p for p in done.parts if p.part in new)
+            refusals = tuple(r for r in done.refusals if r.part in new)
+            written = keeping.keep(replace(done, parts=parts, refusals=refusals), job)
+        except NotComputed as stop:
+            self.say({"id": number, "note": f"{stop.where}: the assessment was not recorded ({stop.what})"})
+            return {}
+        return {name: entry.id for name, entry in (newest | written).items()}
 
     def exact(self, order: Mapping[str, Any]) -> Mapping[str, Any]:
         """One build direction solved and judged."""
