@@ -222,14 +222,43 @@ def test_what_is_wrong_in_a_text_is_shown_at_its_line_and_as_text(tab, server) -
     assert tab.locator("img").count() == 0
 
 
-def brick(unit: float = 1.0) -> bytes:
-    """A box of 20 x 10 x 5, as an ASCII-free STL: twelve triangles written here."""
-    x, y, z = 20 * unit, 10 * unit, 5 * unit
-    p = [(0, 0, 0), (x, 0, 0), (x, y, 0), (0, y, 0), (0, 0, z), (x, 0, z), (x, y, z), (0, y, z)]
-    quads = [(0, 3, 2, 1), (4, 5, 6, 7), (0, 1, 5, 4), (1, 2, 6, 5), (2, 3, 7, 6), (3, 0, 4, 7)]
-    triangles = [t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))]
-    rows = b"".join(struct.pack("<12fH", 0, 0, 0, *p[a], *p[b], *p[c], 0) for a, b, c in triangles)
-    return b"brick".ljust(80) + struct.pack("<I", len(triangles)) + rows
+def brick(left_out: int = 0, boxes: int = 1) -> bytes:
+    """Boxes of 20 x 10 x 5 mm, 30 mm apart along y, as a binary STL; the last triangles of the first left out."""
+    rows = b""
+    for shift in range(0, 30 * boxes, 30):
+        p = [(x, y + shift, z) for z in (0, 5) for x, y in ((0, 0), (20, 0), (20, 10), (0, 10))]
+        quads = [(0, 3, 2, 1), (4, 5, 6, 7), (0, 1, 5, 4), (1, 2, 6, 5), (2, 3, 7, 6), (3, 0, 4, 7)]
+        triangles = [t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))][: 12 if shift else 12 - left_out]
+        rows += b"".join(struct.pack("<12fH", 0, 0, 0, *p[a], *p[b], *p[c], 0) for a, b, c in triangles)
+    return b"brick".ljust(80) + struct.pack("<I", len(rows) // 50) + rows
+
+
+def test_a_broken_file_is_shown_with_its_faults_and_a_sound_body_of_it_is_chosen(tab, server) -> None:
+    """Two boxes, one without one of its sides of 10 x 5 mm: a ring of four open edges, 11.2 mm across."""
+    server.start()
+    enter(tab, server, "/bring")
+    content = brick(left_out=2, boxes=2)
+    tab.locator("#file").set_input_files({"name": "two.stl", "mimeType": "model/stl", "buffer": content})
+    tab.get_by_text("if the numbers are mm").click()
+    tab.get_by_role("button", name="Look again").click()
+    tab.wait_for_selector("#canvas[data-shown='1']")
+    assert "not closed: 4 open edges in 2 pieces" in tab.locator("#said").inner_text()
+    faults = tab.locator("#faults").inner_text()
+    assert "O1" in faults
+    assert f"4 open edges, {math.hypot(10, 5):.3g} mm across" in faults
+    assert tab.locator("#over text", has_text="O1").count() == 1
+    tab.get_by_role("button", name="Show O1 near").click()
+    listed = tab.locator("#bodies label").all_inner_texts()
+    torn = next(i for i, words in enumerate(listed, 1) if "not closed, 4 open edges" in words)
+    tab.get_by_role("button", name="Look from −x").click()  # the torn box is the one further along -y
+    box = tab.locator("#canvas").bounding_box()
+    tab.mouse.click(box["x"] + box["width"] * 0.15, box["y"] + box["height"] / 2)
+    tab.get_by_text("is chosen: look again").wait_for()
+    chosen = int(tab.locator("#bodies input:checked").input_value())
+    assert chosen != torn
+    tab.get_by_role("button", name="Look again").click()
+    tab.locator("#facts", has_text="20 × 10 × 5 mm").wait_for()
+    assert f"{chosen} of 2" in tab.locator("#facts").inner_text()
 
 
 def face_on(tab, side: str, words: str, name: str, **filled: str) -> None:

@@ -5,7 +5,7 @@ const SVG = "http://www.w3.org/2000/svg";
 
 export class Marks {
   constructor(svg, view) {
-    Object.assign(this, { svg, view, spot: null, probe: null, loads: [], supports: [] });
+    Object.assign(this, { svg, view, spot: null, probe: null, loads: [], supports: [], tags: [], bed: true });
   }
 
   draw() {
@@ -13,6 +13,7 @@ export class Marks {
     svg.replaceChildren();
     for (const [i, load] of this.loads.entries()) this.load(load, `L${i + 1}`);
     for (const [i, s] of this.supports.entries()) this.tag(s.point, `S${i + 1}`, "disc", 13, true);
+    for (const { place, letter, square } of this.tags) this.tag(place, letter, "disc", 13, square);
     if (this.spot) this.tag(this.spot.place, "G", "flag", 13);
     if (this.probe) {
       const [x, y] = view.project(this.probe.place);
@@ -79,6 +80,7 @@ export class Marks {
       this.piece("line", { class: "axis", x1: x, y1: y, x2: x + dx, y2: y + dy });
       this.text("xyz"[i], x + dx * 1.4, y + dy * 1.4 + 4, "small");
     }
+    if (!this.bed) return;
     const b = rows(f, view.build), [bx, by] = [view.canvas.clientWidth - 60, view.canvas.clientHeight - 40];
     const [ex, ey] = [bx + b[0] * 30, by - b[1] * 30];
     this.piece("line", { class: "build", x1: bx, y1: by, x2: ex, y2: ey });
