@@ -29,7 +29,7 @@ from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
 Say = Callable[[Mapping[str, Any]], None]
-NICE = 5  # so that the page itself answers while this computes
+NICE = 10  # so that the page itself answers while this computes
 
 
 class Bench:

@@ -1,6 +1,7 @@
 // The viewer: one mesh, one value per vertex, in WebGL2. It draws when something changed, and never else.
 import { Camera } from "/static/camera.js";
 import { NAMES, programs, software } from "/static/shade.js";
+import { Triangles } from "/static/triangles.js";
 import { back, cross, dot, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
 
 const LAMP = [-0.35, 0.55, 0.76], REST = 300, LUT = 1024, NO_CUT = [0, 0, 0, 1];
@@ -14,7 +15,7 @@ export class View extends Camera {
     const gl = (this.gl = canvas.getContext("webgl2", { antialias: !this.slow, alpha: false }));
     if (!gl) throw new Error("this browser draws no WebGL2, so the part cannot be shown in three dimensions; the tables below say the same");
     Object.assign(this, programs(gl));
-    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, groups: [], faults: [] });
+    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, faults: [] });
     this.ground = [0.925, 0.922, 0.894];
     this.lut = gl.createTexture();
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { this.size(); this.draw(); });
@@ -38,8 +39,8 @@ export class View extends Camera {
       gl.vertexAttribPointer(i, i === 3 ? 1 : 3, gl.FLOAT, false, 0, 0);
     });
     gl.bindVertexArray(null);
-    this.groups = [{ index: this.indexed(arrays.triangles), kind: 0 }];
-    this.edge = this.indexed(arrays.edges);
+    this.drawn = new Triangles(gl, arrays.points, arrays.triangles, this.slow);
+    this.edge = this.drawn.indexed(arrays.edges);
     this.support = this.strip();
     this.floor = this.strip();
     const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
@@ -55,26 +56,7 @@ export class View extends Camera {
     this.fit();
   }
 
-  indexed(numbers) {
-    const gl = this.gl, buffer = gl.createBuffer();
-    gl.bindVertexArray(null);
-    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, buffer);
-    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, numbers, gl.STATIC_DRAW);
-    return { buffer, count: numbers.length };
-  }
-
-  // Triangles with a mark, as [numbers, kind]; the last one counts. Each is drawn once, with the mark it has.
-  mark(chosen) {
-    const kinds = new Uint8Array(this.triangles.length / 3);
-    for (const [numbers, kind] of chosen) for (const t of numbers) kinds[t] = kind;
-    for (const { index } of this.groups) this.gl.deleteBuffer(index.buffer);
-    this.groups = [0, 1, 2, 3, 4, 5].flatMap((kind) => {
-      const count = kinds.reduce((n, k) => n + (k === kind), 0), out = new Uint32Array(3 * count);
-      if (!count) return [];
-      for (let t = 0, i = 0; t < kinds.length; t++) if (kinds[t] === kind) for (let k = 0; k < 3; k++) out[i++] = this.triangles[3 * t + k];
-      return [{ index: this.indexed(out), kind }];
-    });
-  }
+  mark(chosen) { this.drawn.mark(chosen); }
 
   strip() {
     const gl = this.gl, vao = gl.createVertexArray(), buffer = gl.createBuffer();
@@ -208,8 +190,10 @@ export class View extends Camera {
     gl.depthFunc(gl.LEQUAL);
     const cutting = this.cut !== NO_CUT;
     gl[cutting || this.stretch || this.both ? "disable" : "enable"](gl.CULL_FACE);
+    const f = this.axes();
+    this.drawn.turnAway(cutting || this.stretch || this.both ? null : f[2]);
     this.uses("shift", this.stretch !== 0);
-    const f = this.axes(), sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
+    const sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
     const shift = (r) => -dot(r, this.centre);
     const clip = new Float32Array([
       sx * f[0][0], sy * f[1][0], sz * f[2][0], 0, sx * f[0][1], sy * f[1][1], sz * f[2][1], 0,
@@ -237,9 +221,9 @@ export class View extends Camera {
     gl.bindTexture(gl.TEXTURE_2D, this.lut);
     gl.uniform1i(s.lut, 0);
     gl.bindVertexArray(this.vao);
-    for (const { index, kind } of this.groups) {
+    for (const { index, kind } of this.drawn.groups) {
       gl.uniform1i(s.mark, kind);
-      this.elements(index, gl.TRIANGLES);
+      this.drawn.elements(index, gl.TRIANGLES);
     }
     this.drawLines(clip);
     gl.bindVertexArray(null);
@@ -256,7 +240,7 @@ export class View extends Camera {
     if (this.edges) {
       gl.uniform1f(l.nearer, 0.0012);
       gl.uniform4fv(l.ink, [0.12, 0.15, 0.17, 1]);
-      this.elements(this.edge, gl.LINES);
+      this.drawn.elements(this.edge, gl.LINES);
     }
     gl.uniform1f(l.nearer, 0);
     gl.uniform1f(l.stretch, 0);
@@ -297,11 +281,6 @@ export class View extends Camera {
     gl.depthMask(true);
     gl.uniform2f(l.aside, 0, 0);
     gl.uniform1f(l.nearer, 0);
-  }
-
-  elements({ buffer, count }, kind) {
-    this.gl.bindBuffer(this.gl.ELEMENT_ARRAY_BUFFER, buffer);
-    this.gl.drawElements(kind, count, this.gl.UNSIGNED_INT, 0);
   }
 }
 
