@@ -75,6 +75,13 @@ def signature(now: Snapshot, name: str) -> str:
     return found.words if found is not None and found.signature is not None else ""
 
 
+def signed_words(now: Snapshot, name: str) -> str:
+    """What was written beside the signature of a part, or the reason it was revoked for; "" for nothing."""
+    found = now.signed.get(name)
+    said = found.signature.body if found is not None and found.signature is not None else {}
+    return str(said.get("note") or said.get("reason") or "")
+
+
 def _assessed(plain: Row, found: PartAssessment, now: Snapshot, job: Job) -> Row:
     option, worst = found.option, found.option.result.governing
     hot = [h.hottest for h in option.heat]

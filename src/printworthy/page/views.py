@@ -92,7 +92,7 @@ def part(desk: Desk, name: str) -> str | None:
         text=stated.place.file.name if stated.place else f"{name}.toml",
         cases=[c.name for c in stated.cases], faces=list(stated.faces),
         modes=list(found.option.result.governing.by_mode) if found else [],
-        signed=now.signed.get(name), unread=now.unread,
+        signed=now.signed.get(name), said=rows.signed_words(now, name), unread=now.unread,
     )  # fmt: skip
 
 

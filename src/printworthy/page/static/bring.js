@@ -50,6 +50,7 @@ async function send(f) {
   } catch (error) { said.textContent = error.message; questions.hidden = report.hidden = part("survey").hidden = true; }
 }
 file.addEventListener("change", () => { if (file.files[0]) send(file.files[0]); });
+if (file.files[0]) send(file.files[0]);  // chosen before this was loaded
 for (const kind of ["dragover", "dragenter"]) drop.addEventListener(kind, (e) => { e.preventDefault(); drop.classList.add("over"); });
 drop.addEventListener("dragleave", () => drop.classList.remove("over"));
 drop.addEventListener("drop", (e) => { e.preventDefault(); drop.classList.remove("over"); if (e.dataTransfer.files[0]) send(e.dataTransfer.files[0]); });
