@@ -106,7 +106,7 @@ def survey(desk: Desk, name: str, unit: str, *, mend: bool) -> bytes:
     """
     found = shape.survey(Geometry(_file(desk, name), unit or None, None, mend))
     s = found.surface
-    skin = skins.skin(s.points, s.triangles, s.patches, {})
+    skin = skins.skin(s.points, s.triangles, s.patches, {}, speck=0)
     head = {
         "bodies": [
             {"number": b.number, "name": b.name, "open": torn, "volume": f"{b.volume / 1000:.4g} cm³",

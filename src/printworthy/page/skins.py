@@ -36,8 +36,10 @@ class Skin:
     faces: Mapping[str, np.ndarray]
 
 
-def skin(points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: Mapping[str, np.ndarray]) -> Skin:
-    """The skin of points (v, 3), triangles (m, 3), patches (m,)."""
+def skin(
+    points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: Mapping[str, np.ndarray], speck: int = SPECK
+) -> Skin:
+    """The skin of points (v, 3), triangles (m, 3), patches (m,); none of fewer triangles than `speck` has an edge."""
     keys = triangles.astype(np.int64).ravel() * (int(patches.max()) + 1) + np.repeat(patches, 3)
     unique, number = np.unique(keys, return_inverse=True)
     origin = unique // (int(patches.max()) + 1)
@@ -48,10 +50,10 @@ def skin(points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: 
     for i in range(3):
         np.add.at(normal, doubled[:, i], facet)
     normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-300)
-    return Skin(points[origin], normal, origin, doubled, patches, _edges(triangles, doubled, patches), faces)
+    return Skin(points[origin], normal, origin, doubled, patches, _edges(triangles, doubled, patches, speck), faces)
 
 
-def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray) -> np.ndarray:
+def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray, least: int) -> np.ndarray:
     ends = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
     drawn = np.concatenate([doubled[:, [i, (i + 1) % 3]] for i in range(3)])
     patch = np.tile(patches, 3)
@@ -60,7 +62,7 @@ def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray) -> n
     a, b = order[:-1], order[1:]
     between = (low[a] == low[b]) & (high[a] == high[b]) & (patch[a] != patch[b])
     # where a mesh strays from the triangles it came from, single facets fall to a neighbour's patch: no edge to draw
-    speck = np.bincount(patches)[patch] < SPECK
+    speck = np.bincount(patches)[patch] < least
     between &= ~speck[a] & ~speck[b]
     return np.asarray(drawn[a[between]])
 
