@@ -124,6 +124,34 @@ def shown(assessed: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[
     server.stop()
 
 
+@pytest.fixture
+def server(workspace):
+    made = Server(workspace)
+    yield made
+    if made.process and made.process.poll() is None:
+        made.stop()
+    assert workers_of(workspace) == []
+
+
+@pytest.fixture(scope="session")
+def running(assessed: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The page of a copy whose texts and files tests change."""
+    server = Server(Path(shutil.copytree(assessed, tmp_path_factory.mktemp("running") / "cart"))).start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def edited(running: Server) -> Iterator[Server]:
+    """The same for one test, its texts brought back afterwards."""
+    texts = {
+        path: path.read_bytes() for path in (running.folder / "vehicle.toml", running.folder / "parts" / "bar.toml")
+    }
+    yield running
+    for path, content in texts.items():
+        path.write_bytes(content)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[object]:
     """The installed Chromium."""

@@ -1,4 +1,4 @@
-"""The whole job in a browser, against the page in a process of its own."""
+"""What the page shows, looked at in a browser, against the page in a process of its own."""
 
 from __future__ import annotations
 
@@ -6,44 +6,16 @@ import http.client
 import importlib.util
 import json
 import math
-import signal
-import struct
-import tomllib
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from steps import bring_broken, enter
 
-from conftest import SLOW, Server, wait_for, workers_of
-from printworthy.page.runs import KEPT
+from conftest import SLOW, Server
 
 # Its package reads the script in the machine's own encoding, and so cannot be imported everywhere.
 AXE = Path(importlib.util.find_spec("axe_playwright_python").submodule_search_locations[0]) / "axe.min.js"
-
-
-def jobs_of(folder: Path) -> list[dict]:
-    return json.loads((folder / ".cache" / "page" / "jobs.json").read_text())
-
-
-@pytest.fixture
-def server(workspace):
-    made = Server(workspace)
-    yield made
-    if made.process and made.process.poll() is None:
-        made.stop()
-    assert workers_of(workspace) == []
-
-
-def begin(server) -> None:
-    """Start the page and wait until it has gathered what was computed before."""
-    server.start()
-    wait_for((server.folder / ".cache" / "page" / "run.json").exists)
-
-
-def enter(tab, server, path: str = "/") -> None:
-    tab.goto(server.address)
-    tab.goto(server.base + path)
-    tab.wait_for_selector("html[data-state=known]")
 
 
 def test_what_another_command_computed_is_gathered_and_shown(tab, shown) -> None:
@@ -59,9 +31,23 @@ def test_what_another_command_computed_is_gathered_and_shown(tab, shown) -> None
     assert tab.locator("#table tbody tr:visible").count() == 1  # the filter is in the address
 
 
+def breaks_no_rule(page, where: str) -> None:
+    """Nothing that axe-core (Deque, its own rule set for WCAG) complains of."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
+    assert found == [], f"{where}: {json.dumps(found, indent=1)}"
+
+
+@pytest.fixture(scope="session")
+def bare(tmp_path_factory):
+    """The page of an empty folder, which no test changes."""
+    server = Server(tmp_path_factory.mktemp("bare")).start()
+    yield server
+    server.stop()
+
+
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_no_page_breaks_a_rule_of_accessibility(browser, shown, theme) -> None:
-    script = AXE.read_text(encoding="utf-8")
     context = browser.new_context(color_scheme=theme, bypass_csp=True)
     page = context.new_page()
     page.set_default_timeout(SLOW)
@@ -72,9 +58,21 @@ def test_no_page_breaks_a_rule_of_accessibility(browser, shown, theme) -> None:
         page.wait_for_selector("html[data-state=known]")
         if path == "/part/bar":
             page.wait_for_selector("#work[data-turned]")
-        page.evaluate(script)
-        found = page.evaluate("axe.run({resultTypes: ['violations']})")["violations"]
-        assert found == [], f"{path} {theme}: {json.dumps(found, indent=1)}"
+        if path == "/part/bar":
+            page.locator("#sign").wait_for()
+        breaks_no_rule(page, f"{path} {theme}")
+    bring_broken(page)
+    breaks_no_rule(page, f"broken file {theme}")
+    context.close()
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_first_page_of_an_empty_folder_breaks_no_rule_of_accessibility(browser, bare, theme) -> None:
+    context = browser.new_context(color_scheme=theme, bypass_csp=True)
+    page = context.new_page()
+    page.goto(bare.address)
+    page.locator("#start").wait_for()
+    breaks_no_rule(page, f"empty folder {theme}")
     context.close()
 
 
@@ -139,157 +137,3 @@ def test_overtaken_questions_give_up_at_once_and_hold_no_line(shown) -> None:
     with ThreadPoolExecutor(8) as pool:
         overtaken = list(pool.map(asked, ways))
     assert 1 <= overtaken.count(False) <= 2  # the first, which was begun, and the newest
-
-
-def test_a_job_is_seen_in_every_tab_survives_a_killed_page_and_loses_nothing(tab, server) -> None:
-    begin(server)
-    enter(tab, server, "/text/parts/bar.toml")
-    tab.locator("#text").fill(tab.locator("#text").input_value().replace("500, 0, 0", "600, 0, 0"))
-    tab.get_by_role("button", name="Save").click()
-    tab.get_by_text("Saved.").wait_for()
-    enter(tab, server)
-    tab.get_by_text("inputs changed since").first.wait_for()
-    tab.get_by_role("button", name="Assess what changed").click()
-    tab.locator("#jobs").get_by_text("running").wait_for()
-    second = tab.context.new_page()
-    second.goto(server.base)
-    second.locator("#jobs").get_by_text("running").wait_for()
-    wait_for(lambda: workers_of(server.folder))
-    server.stop(signal.SIGKILL)
-    wait_for(lambda: not workers_of(server.folder), 10)  # nothing goes on computing for a page that is gone
-    assert "600, 0, 0" in (server.folder / "parts" / "bar.toml").read_text()
-    assert [j["state"] for j in jobs_of(server.folder)][-1] == "running"
-    server.start()
-    tab.reload()
-    tab.locator("#jobs").get_by_text("taken up again").wait_for()
-    wait_for(lambda: jobs_of(server.folder)[-1]["state"] == "done", 240)
-    for page in (tab, second):
-        page.goto(server.base)
-        change = page.locator(".changes li", has_text="bar")
-        change.wait_for()
-        assert "became" in change.inner_text()
-
-
-def test_a_job_is_stopped_and_the_page_ends_cleanly(tab, server) -> None:
-    begin(server)
-    text = server.folder / "parts" / "bar.toml"
-    text.write_text(text.read_text().replace("500, 0, 0", "700, 0, 0"))
-    enter(tab, server)
-    tab.get_by_role("button", name="Assess what changed").click()
-    wait_for(lambda: workers_of(server.folder))
-    tab.locator("#jobs").get_by_role("button", name="Stop").last.click()
-    tab.locator("#jobs").get_by_text("stopped").first.wait_for()
-    wait_for(lambda: jobs_of(server.folder)[-1]["state"] == "stopped")
-    tab.get_by_role("button", name="Assess what changed").click()
-    wait_for(lambda: jobs_of(server.folder)[-1]["state"] == "running")
-    assert server.stop(signal.SIGINT) == 0
-    assert workers_of(server.folder) == []
-    assert jobs_of(server.folder)[-1]["state"] == "stopped"
-
-
-def test_a_file_changed_elsewhere_is_told_and_nothing_is_lost(tab, server) -> None:
-    server.start()
-    path = server.folder / "vehicle.toml"
-    enter(tab, server, "/text/vehicle.toml")
-    tab.locator("#text").fill(path.read_text() + "# mine\n")
-    path.write_text(path.read_text() + "# theirs\n")
-    tab.get_by_text("was just changed elsewhere").wait_for()
-    tab.get_by_role("button", name="Save").click()
-    tab.get_by_text("# theirs").wait_for()
-    assert path.read_text().endswith("# theirs\n")
-    assert tab.locator("#text").input_value().endswith("# mine\n")
-    tab.get_by_role("button", name="Keep mine").click()
-    tab.get_by_text("Saved.").wait_for()
-    assert path.read_text().endswith("# mine\n")
-    tab.get_by_role("button", name="Undo").click()
-    tab.get_by_text("The version before is back").wait_for()
-    assert path.read_text().endswith("# theirs\n")
-
-
-def test_what_is_wrong_in_a_text_is_shown_at_its_line_and_as_text(tab, server) -> None:
-    path = server.folder / "parts" / "bar.toml"
-    path.write_text(path.read_text().replace('role = "cover"', 'role = "<img src=x onerror=alert(1)>"'))
-    server.start()
-    enter(tab, server)
-    told = tab.locator(".problems li").first
-    assert "<img src=x onerror=alert(1)>" in told.inner_text()
-    told.get_by_role("link").click()
-    tab.wait_for_url("**/text/parts/bar.toml#L*")
-    tab.locator("#found li", has_text="parts/bar.toml:").first.wait_for()
-    assert tab.locator("img").count() == 0
-
-
-def brick(unit: float = 1.0) -> bytes:
-    """A box of 20 x 10 x 5, as an ASCII-free STL: twelve triangles written here."""
-    x, y, z = 20 * unit, 10 * unit, 5 * unit
-    p = [(0, 0, 0), (x, 0, 0), (x, y, 0), (0, y, 0), (0, 0, z), (x, 0, z), (x, y, z), (0, y, z)]
-    quads = [(0, 3, 2, 1), (4, 5, 6, 7), (0, 1, 5, 4), (1, 2, 6, 5), (2, 3, 7, 6), (3, 0, 4, 7)]
-    triangles = [t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))]
-    rows = b"".join(struct.pack("<12fH", 0, 0, 0, *p[a], *p[b], *p[c], 0) for a, b, c in triangles)
-    return b"brick".ljust(80) + struct.pack("<I", len(triangles)) + rows
-
-
-def face_on(tab, side: str, words: str, name: str, **filled: str) -> None:
-    """Look from a side, click the middle, name the face that is found, fill in its use, write it."""
-    tab.get_by_label("names a face").check()
-    tab.get_by_role("button", name=f"Look from {side}").click()
-    tab.wait_for_timeout(400)
-    box = tab.locator("#canvas").bounding_box()
-    tab.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-    tab.get_by_text(words).wait_for()
-    tab.locator("#faceform [name=name]").fill(name)
-    for field, value in filled.items():
-        box = tab.locator(f"#faceform [name={field}]")
-        box.select_option(value) if field in ("as", "kind") else box.fill(value)
-    tab.get_by_role("button", name="Write it").click()
-    tab.get_by_text("Written into parts/brick-1.toml").wait_for()
-
-
-def test_from_an_empty_folder_to_a_word_by_clicks_and_keys(tab, tmp_path) -> None:
-    """A brick of 20 x 10 x 5 mm, held at one end and pulled by 100 N at the other."""
-    server = Server(tmp_path / "new")
-    server.folder.mkdir()
-    server.start()
-    try:
-        enter(tab, server)
-        for field, text in (("Vehicle", "Test cart"), ("Coldest", "0 degC"), ("Hottest", "30 degC")):
-            tab.get_by_label(field).fill(text)
-        tab.keyboard.press("Enter")
-        tab.get_by_text("No part yet.").get_by_role("link").click()
-        file = {"name": "../Brick (1).stl", "mimeType": "model/stl", "buffer": brick()}
-        tab.locator("#file").set_input_files(file)
-        tab.get_by_text("20 × 10 × 5 mm if the numbers are mm").click()
-        tab.get_by_text("508 × 254 × 127 mm if the numbers are inch").wait_for()
-        tab.get_by_role("button", name="Look again").click()
-        tab.get_by_text("1 cm³").wait_for()
-        assert tab.locator("#make [name=name]").input_value() == "brick-1"
-        for field, value in (("role", "cover"), ("material", "petg"), ("cool", "1")):
-            tab.locator(f"#make [name={field}]").select_option(value)
-        tab.get_by_role("button", name="Make it a part").click()
-        tab.wait_for_selector("#work[data-ready]")
-        face_on(tab, "−x", "the flat facing -x", "root", **{"as": "support", "kind": "fixed"})
-        pull = {"as": "load", "value": "100, 0, 0 N", "case": "pulled", "source": "assumed"}
-        face_on(tab, "+x", "the flat facing +x", "end", **pull)
-        path = server.folder / "parts" / "brick-1.toml"
-        written = tomllib.loads(path.read_text())
-        assert written["faces"]["end"]["plane"]["normal"] == "+x"
-        assert written["case"][0]["load"] == [{"face": "end", "force": "100, 0, 0 N"}]
-        assert path.read_text().startswith("# Brought in by the page")
-        face_on(tab, "+z", "the flat facing +z", "top")
-        tab.get_by_role("button", name="Undo").click()
-        tab.get_by_text("as it was before").wait_for()
-        assert tomllib.loads(path.read_text()) == written
-        assert [p.name for p in tmp_path.rglob("*.stl")] == ["brick-1.stl"]
-        tab.get_by_role("button", name="Assess this part").click()
-        tab.get_by_role("button", name="Show them").click(timeout=120_000)
-        tab.wait_for_selector("#work[data-turned]")
-        kept = KEPT.validate_json((server.folder / ".cache" / "page" / "run.json").read_bytes())[1].parts[0]
-        assert tab.locator(".headed .word").inner_text() == kept.verdict.word
-        shown = float(tab.locator("#r-exact strong").inner_text().split(" of 1")[0])
-        assert 0 <= shown - kept.option.result.utilisation < 0.01  # rounded up, never down
-        assert kept.option.result.cases[0].applied == pytest.approx((100.0, 0.0, 0.0), abs=1e-6)
-        tab.goto(f"{server.base}/dossier")
-        assert "brick-1" in tab.content()
-    finally:
-        server.stop()
-    assert workers_of(server.folder) == []

@@ -11,7 +11,7 @@ import pytest
 
 from printworthy.errors import TextError
 from printworthy.inputs import Geometry
-from printworthy.page import picking, texts
+from printworthy.page import picking, skins, texts
 from printworthy.page.bringing import quoted
 from printworthy.shape import mesh, read
 
@@ -124,3 +124,15 @@ def test_a_click_proposes_what_finds_the_face_again(tmp_path: Path) -> None:
     assert tomllib.loads(flat[0]["text"])["plane"]["normal"] == "+z"
     assert solid.corners[flat[0]["facets"]][..., 2] == pytest.approx(6.0)
     assert {next(iter(tomllib.loads(p["text"]))) for p in flat} == {"plane", "patch"}
+
+
+def test_half_precision_is_rounded_up_by_a_thousandth_at_most() -> None:
+    """IEEE 754 binary16 has 11 significant bits: the next number is at most 2^-10 of it away (from 2^-14 on)."""
+    values = np.concatenate([np.geomspace(2**-14, 6e4, 5000), [1.0, np.nextafter(1.0, 2.0), 1.0004]])
+    half = skins.halved(values)
+    assert half.dtype == np.float16
+    assert (half >= values).all()
+    assert (half <= values * (1 + 2**-10)).all()
+    assert half[-3] == 1.0
+    assert (half[-2:] > 1.0).all()
+    assert np.isfinite(skins.halved(np.array([1e9, np.inf]))).all()

@@ -17,7 +17,7 @@ from printworthy.inputs import Load, Quantity, Support
 from printworthy.strength import DirectionMap, Prepared, Settings, direction_map, model, utilisation
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, orthotropic, transversely_isotropic
-from printworthy.strength.kernel import worst_by_mode
+from printworthy.strength.kernel import point_field, worst_by_mode
 from printworthy.strength.reduced import stiffness_modes
 from printworthy.strength.search import coverage_words
 from printworthy.strength.sphere import half_sphere
@@ -167,6 +167,8 @@ def test_compiled_criteria_are_the_criteria(strain: list[float], free: list[floa
     assert worst[0, 0] == pytest.approx(every.max(axis=0), rel=1e-6, abs=1e-6)
     picked = every[where[0, 0], np.arange(6)]
     assert picked == pytest.approx(every.max(axis=0), rel=1e-6, abs=1e-6)
+    field = point_field(e[None], np.array([1.0, 1.2]), c, np.array(free)[None], strengths)
+    assert field == pytest.approx(every.max(axis=1) * [1.0, 1.2], rel=1e-6, abs=1e-6)
 
 
 def test_coverage_of_ten_random_checks() -> None:

@@ -9,7 +9,6 @@ import typer
 
 from printworthy import flow
 from printworthy.cli.show import console
-from printworthy.errors import TextError
 
 NAME = "sign"
 
@@ -26,20 +25,8 @@ def run(
     A signature here is a note of who accepted what; it certifies nothing.
     Example: printworthy sign foot-peg --as "A. Builder" --in my-vehicle
     """
-    from printworthy.records import standing, store
-    from printworthy.records.entries import WHOLE
-    from printworthy.records.keeping import inputs_of, vehicle_inputs
+    from printworthy.records import signing  # here: a database library is slow to start
 
     job = flow.read(folder)
-    stated = next((p for p in job.parts if p.name == part), None)
-    if stated is None and part != "vehicle":
-        known = ", ".join(p.name for p in job.parts)
-        raise TextError(f"no part named {part}", where=str(folder), do=f"Parts are: {known}")
-    with store.opened(folder, write=True) as records:
-        if revoke:
-            entry = standing.revoke(records, part if stated else WHOLE, who, revoke)
-        elif stated is None:
-            entry = standing.sign(records, WHOLE, who, note, vehicle_inputs(job))
-        else:
-            entry = standing.sign(records, part, who, note, inputs_of(job, stated))
+    entry = signing.revoke(job, part, who, revoke) if revoke else signing.sign(job, part, who, note)
     console().print(f"Recorded as {entry.id}: {entry.kind} of {part} by {who}", highlight=False)

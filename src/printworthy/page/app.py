@@ -50,6 +50,7 @@ def application(desk: Desk, ending: Callable[[], bool]) -> Starlette:
         Route("/part/{name}", partial(_part, desk)),
         Route("/part/{name}/{what}", partial(_binary, desk)),
         Route("/text/{name:path}", partial(_text, desk)),
+        Route("/brought/{name}", partial(_brought, desk)),
         Route("/dossier", partial(_dossier, desk)),
         Route("/events", partial(_events, desk, ending)),
         Route("/check", partial(_json, partial(_check, desk))),
@@ -132,6 +133,13 @@ async def _binary(desk: Desk, request: Request) -> Response:
 
     content, kind = await run_in_threadpool(make)
     return Response(content, media_type=kind)
+
+
+async def _brought(desk: Desk, request: Request) -> Response:
+    """A brought file for the viewer, with what is wrong with it."""
+    name, q = request.path_params["name"], request.query_params
+    make = partial(bringing.survey, desk, name, q.get("unit", ""), mend=q.get("mend") == "1")
+    return Response(await run_in_threadpool(make), media_type="application/octet-stream")
 
 
 async def _json(make: Callable[[], Any], request: Request) -> Response:

@@ -10,9 +10,12 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from printworthy import shape
 from printworthy.errors import BodyNeeded, GeometryError, InputError, TextError, UnitNeeded
-from printworthy.page import texts
+from printworthy.inputs import Geometry
+from printworthy.page import skins, texts
 from printworthy.page.desk import Desk
 from printworthy.results import ShapeReport
 from printworthy.shape.scale import OFFERED
@@ -76,7 +79,7 @@ def receive(desk: Desk, name: str, content: bytes) -> Mapping[str, Any]:
 
 def look(desk: Desk, order: Mapping[str, Any]) -> dict[str, Any]:
     """The report on a file; or the question that must be answered first: its unit (with the size under each), its body,
-    or a leave to mend it."""
+    or a leave to mend it. `seen`: whether it may be asked for pictures (`survey`)."""
     path = _file(desk, str(order["file"]))
     unit, body = str(order.get("unit") or "") or None, order.get("body")
     mend = bool(order.get("mend"))
@@ -86,10 +89,44 @@ def look(desk: Desk, order: Mapping[str, Any]) -> dict[str, Any]:
     except UnitNeeded as question:
         return asked | {"ask": "unit", "words": question.what, "sizes": _sizes(path, mend)}
     except BodyNeeded as question:
-        return asked | {"ask": "body", "words": str(question)}
+        return asked | {"ask": "body", "words": str(question), "seen": True}
     except GeometryError as refusal:
-        return asked | {"ask": "mend" if not mend else "", "refused": str(refusal)}
-    return asked | {"report": _report(report)}
+        return asked | {
+            "ask": "mend" if not mend else "",
+            "refused": str(refusal).replace(str(path), path.name),
+            "seen": True,
+        }
+    return asked | {"report": _report(report), "seen": True}
+
+
+def survey(desk: Desk, name: str, unit: str, *, mend: bool) -> bytes:
+    """The whole of a brought file for the viewer: its surface, bodies, and what is wrong with it where it lies.
+
+    Raises UnitNeeded, GeometryError for a file that cannot be read at all.
+    """
+    found = shape.survey(Geometry(_file(desk, name), unit or None, None, mend))
+    s = found.surface
+    skin = skins.skin(s.points, s.triangles, s.patches, {}, speck=0)
+    head = {
+        "bodies": [
+            {"number": b.number, "name": b.name, "open": torn, "volume": f"{b.volume / 1000:.4g} cm³",
+             "size": " × ".join(f"{h - l:.4g}" for l, h in zip(b.low, b.high, strict=True)) + " mm"}
+            for b, torn in zip(found.bodies, found.torn, strict=True)
+        ],
+        "findings": [
+            {"kind": f.kind, "words": f.words, "more": f.more,
+             "spots": [{"point": p.point, "words": p.words} for p in f.spots]}
+            for f in found.findings
+        ],
+    }  # fmt: skip
+    drawn = {
+        "points": skin.points, "normals": skin.normals, "triangles": skin.triangles, "edges": skin.edges,
+        "body": found.body,
+    }  # fmt: skip
+    for number, f in enumerate(found.findings):
+        drawn[f"lines{number}"] = s.points[f.lines].astype(float)
+        drawn[f"marked{number}"] = f.triangles.astype(np.uint32)
+    return skins.pack(head, **drawn)
 
 
 def _sizes(path: Path, mend: bool) -> list[dict[str, str]]:

@@ -11,13 +11,13 @@ from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
 from printworthy import flow, shape, workspace
 from printworthy.answers import from_cache, part_key, turning_of
-from printworthy.errors import InputError, TextError
+from printworthy.errors import InputError, PrintworthyError, TextError
 from printworthy.inputs import Geometry, Job, Part
 from printworthy.page import runs, skins, texts
 from printworthy.page.jobs import Answers, Jobs
@@ -27,7 +27,11 @@ from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.files import inside
 
+if TYPE_CHECKING:
+    from printworthy.records.standing import Standing  # its database library is slow to start
+
 T = TypeVar("T")
+FLEETING = ("jobs.json", "-wal", "-shm")  # the page's own queue; a database's own while it is open
 READY = 4  # parts whose arrays are kept in memory
 Mark = tuple[tuple[str, int, int], ...]
 
@@ -35,13 +39,15 @@ Mark = tuple[tuple[str, int, int], ...]
 @dataclass(frozen=True, slots=True, eq=False)
 class Snapshot:
     """The workspace at one moment: the job, or what is wrong with its texts; the last two runs; the key of each part's
-    inputs now ('' where its geometry cannot be read)."""
+    inputs now ('' where its geometry cannot be read); what is recorded of signatures, or why that cannot be read."""
 
     job: Job | None
     problems: tuple[InputError, ...]
     run: runs.Run | None
     before: runs.Run | None
     keys: Mapping[str, str]
+    signed: Mapping[str, Standing] = field(default_factory=dict)
+    unread: str = ""
 
     def part(self, name: str) -> Part | None:
         """One part as stated."""
@@ -176,7 +182,7 @@ class Desk:
         found = []
         for folder in (*inputs, runs.folder_of(self.root)):
             for path in sorted(folder.glob("*")):
-                if path.is_file() and not path.name.startswith(".") and path.name != "jobs.json":
+                if path.is_file() and not path.name.startswith(".") and not path.name.endswith(FLEETING):
                     state = path.stat()
                     found.append((str(path), state.st_mtime_ns, state.st_size))
         return tuple(found)
@@ -187,7 +193,17 @@ class Desk:
             job = flow.read(self.root)
         except WorkspaceProblems as wrong:
             return Snapshot(None, tuple(wrong.problems), run, before, {})
-        return Snapshot(job, (), run, before, {p.name: _key(job, p) for p in job.parts})
+        signed, unread = _signed(job)
+        return Snapshot(job, (), run, before, {p.name: _key(job, p) for p in job.parts}, signed, unread)
+
+
+def _signed(job: Job) -> tuple[Mapping[str, Standing], str]:
+    from printworthy.records import signing  # here: a database library is slow to start
+
+    try:
+        return signing.standings(job), ""
+    except PrintworthyError as stop:
+        return {}, str(stop)
 
 
 def _key(job: Job, part: Part) -> str:

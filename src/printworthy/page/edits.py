@@ -6,19 +6,19 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from printworthy.errors import InputError, TextError
+from printworthy.inputs import Job
 from printworthy.page import bringing, picking, texts, turn, views
 from printworthy.page.desk import Desk, direction_of
 from printworthy.page.texts import Text
+from printworthy.records.entries import Entry
 
 Order = Mapping[str, Any]
+LONGEST = 400  # characters of a name or of what a signature is given for
 
 
 def assess(desk: Desk, order: Order) -> Order:
     """Queue an assessment of some parts, or of all."""
-    now = desk.snapshot()
-    if now.job is None:
-        raise TextError("the texts have problems", do="Mend them first; they are listed on the first page")
-    known = {p.name for p in now.job.parts}
+    known = {p.name for p in _whole(desk).parts}
     parts = [str(p) for p in order["parts"]]
     if unknown := set(parts) - known:
         raise TextError(f"no part named {', '.join(sorted(unknown))[:80]}")
@@ -116,6 +116,44 @@ def make_part(desk: Desk, order: Order) -> Order:
     return bringing.make_part(desk, order)
 
 
+def sign(desk: Desk, order: Order) -> Order:
+    """Sign the verdict that the person has read, `read` its record."""
+    from printworthy.records import signing  # here: a database library is slow to start
+
+    job, part, read = _whole(desk), str(order["part"]), str(order["read"])
+    return _recorded(desk, part, lambda: signing.sign(job, part, _line(order, "who"), _line(order, "words"), read))
+
+
+def revoke(desk: Desk, order: Order) -> Order:
+    """Take the signature of a part back, for a reason."""
+    from printworthy.records import signing
+
+    job, part = _whole(desk), str(order["part"])
+    return _recorded(desk, part, lambda: signing.revoke(job, part, _line(order, "who"), _line(order, "words")))
+
+
+def _recorded(desk: Desk, part: str, write: Callable[[], Entry]) -> Order:
+    entry = write()
+    desk.changed()
+    found = desk.snapshot().signed[part]
+    return {"record": entry.id, "state": found.state, "words": found.words}
+
+
+def _line(order: Order, key: str) -> str:
+    """What a person wrote into one field, as printable text."""
+    text = "".join(c if c.isprintable() else " " for c in str(order[key])).strip()
+    if len(text) > LONGEST:
+        raise InputError(f"{len(text)} characters are too many", where=key, do=f"Write up to {LONGEST}")
+    return text
+
+
+def _whole(desk: Desk) -> Job:
+    job = desk.snapshot().job
+    if job is None:
+        raise TextError("the texts have problems", do="Mend them first; they are listed on the first page")
+    return job
+
+
 def _written(desk: Desk, text: Text) -> Order:
     desk.changed()
     now = desk.snapshot()
@@ -148,4 +186,5 @@ def _answer(said: Order) -> Order:
 VERBS: Mapping[str, Callable[[Desk, Order], Order]] = {
     "assess": assess, "begin": begin, "stop": stop, "exact": exact, "making": making, "unbeaten": unbeaten,
     "propose": propose, "add-face": add_face, "save": save, "undo": undo, "look": look, "make-part": make_part,
+    "sign": sign, "revoke": revoke,
 }  # fmt: skip

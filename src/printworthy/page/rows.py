@@ -42,6 +42,7 @@ class Row:
     cost: str = ""
     euros: float = 0.0
     change: str = ""
+    signature: str = ""
 
 
 def rows(now: Snapshot, changes: dict[str, str]) -> Iterator[Row]:
@@ -57,6 +58,7 @@ def row(now: Snapshot, part: Part, change: str) -> Row:
     found, refusal = now.found(part.name), now.run.refusal(part.name) if now.run else None
     standing = "stale" if now.stale(part.name) else "" if found or refusal else "new"
     plain = Row(part.name, part.title, part.role, consequence or "", standing, change=change)
+    plain = _with(plain, signature=signature(now, part.name))
     if refusal is not None:
         return _with(plain, word=refusal.word, why=refusal.line)
     return plain if found is None else _assessed(plain, found, now, now.job)
@@ -65,6 +67,19 @@ def row(now: Snapshot, part: Part, change: str) -> Row:
 def draft(part: Part) -> Row:
     """A part whose text is not complete yet."""
     return Row(part.name, part.title, part.role, "", "draft")
+
+
+def signature(now: Snapshot, name: str) -> str:
+    """Who signed a part's verdict and when, or what became of the signature; "" where nobody has."""
+    found = now.signed.get(name)
+    return found.words if found is not None and found.signature is not None else ""
+
+
+def signed_words(now: Snapshot, name: str) -> str:
+    """What was written beside the signature of a part, or the reason it was revoked for; "" for nothing."""
+    found = now.signed.get(name)
+    said = found.signature.body if found is not None and found.signature is not None else {}
+    return str(said.get("note") or said.get("reason") or "")
 
 
 def _assessed(plain: Row, found: PartAssessment, now: Snapshot, job: Job) -> Row:

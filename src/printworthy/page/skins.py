@@ -17,6 +17,7 @@ from printworthy.results import DirectionSearch, Option, PartAssessment, Surface
 SPECK = 4  # triangles
 APART = np.cos(np.radians(15.0))  # between directions of note
 SAME = 1 - 1e-6  # cosine above which two directions are one, either way round
+MOST_HALF = float(np.nextafter(np.finfo(np.float16).max, np.float16(0.0)))
 MOST = 8  # of them that nothing beats
 
 
@@ -35,8 +36,10 @@ class Skin:
     faces: Mapping[str, np.ndarray]
 
 
-def skin(points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: Mapping[str, np.ndarray]) -> Skin:
-    """The skin of points (v, 3), triangles (m, 3), patches (m,)."""
+def skin(
+    points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: Mapping[str, np.ndarray], speck: int = SPECK
+) -> Skin:
+    """The skin of points (v, 3), triangles (m, 3), patches (m,); none of fewer triangles than `speck` has an edge."""
     keys = triangles.astype(np.int64).ravel() * (int(patches.max()) + 1) + np.repeat(patches, 3)
     unique, number = np.unique(keys, return_inverse=True)
     origin = unique // (int(patches.max()) + 1)
@@ -47,10 +50,10 @@ def skin(points: np.ndarray, triangles: np.ndarray, patches: np.ndarray, faces: 
     for i in range(3):
         np.add.at(normal, doubled[:, i], facet)
     normal /= np.maximum(np.linalg.norm(normal, axis=1, keepdims=True), 1e-300)
-    return Skin(points[origin], normal, origin, doubled, patches, _edges(triangles, doubled, patches), faces)
+    return Skin(points[origin], normal, origin, doubled, patches, _edges(triangles, doubled, patches, speck), faces)
 
 
-def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray) -> np.ndarray:
+def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray, least: int) -> np.ndarray:
     ends = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
     drawn = np.concatenate([doubled[:, [i, (i + 1) % 3]] for i in range(3)])
     patch = np.tile(patches, 3)
@@ -59,22 +62,33 @@ def _edges(triangles: np.ndarray, doubled: np.ndarray, patches: np.ndarray) -> n
     a, b = order[:-1], order[1:]
     between = (low[a] == low[b]) & (high[a] == high[b]) & (patch[a] != patch[b])
     # where a mesh strays from the triangles it came from, single facets fall to a neighbour's patch: no edge to draw
-    speck = np.bincount(patches)[patch] < SPECK
+    speck = np.bincount(patches)[patch] < least
     between &= ~speck[a] & ~speck[b]
     return np.asarray(drawn[a[between]])
 
 
 def pack(head: Mapping[str, Any], **arrays: np.ndarray) -> bytes:
-    """One binary answer: length of the head (uint32), the head as JSON (it lists the arrays), then the arrays as
-    float32 or uint32, little-endian, so that a browser reads them without a copy."""
+    """One binary answer: length of the head (uint32), the head as JSON (it lists the arrays), then the arrays.
+
+    Each begins at a multiple of four bytes: whole numbers as uint32, half precision as it is, all others as float32,
+    little-endian.
+    """
     listed, bodies = [], []
     for name, array in arrays.items():
-        whole = np.issubdtype(array.dtype, np.integer)
-        bodies.append(np.ascontiguousarray(array, "<u4" if whole else "<f4").tobytes())
-        listed.append({"name": name, "kind": "u4" if whole else "f4", "count": int(array.size)})
+        kind = "u4" if np.issubdtype(array.dtype, np.integer) else "f2" if array.dtype == np.float16 else "f4"
+        body = np.ascontiguousarray(array, f"<{kind}").tobytes()
+        bodies.append(body + b"\0" * (-len(body) % 4))
+        listed.append({"name": name, "kind": kind, "count": int(array.size)})
     text = json.dumps({**head, "arrays": listed}).encode()
     text += b" " * (-len(text) % 4)
     return b"".join([np.uint32(len(text)).astype("<u4").tobytes(), text, *bodies])
+
+
+def halved(values: np.ndarray) -> np.ndarray:
+    """Values in half precision, rounded up, so that none above a limit reads as one below it: off by at most one part
+    in a thousand, half the bytes."""
+    half = np.minimum(values, MOST_HALF).astype(np.float16)
+    return np.where(half < values, np.nextafter(half, np.float16(np.inf)), half)
 
 
 def loads_of(part: Part, field: SurfaceField, faces: Mapping[str, np.ndarray]) -> dict[str, list[dict[str, Any]]]:

@@ -91,7 +91,7 @@ def turned(
             "direction": n.tolist(), "words": words.direction(_vector(n)),
             "by_case": [float(v) for v in at.used.max(axis=1)], "deformed": shown,
         }  # fmt: skip
-        arrays = {"field": at.field(case, mode)[looked.skin.origin]}
+        arrays = {"field": skins.halved(at.field(case, mode))[looked.skin.origin]}
         if moved:
             arrays["moved"] = at.movement(shown)[looked.skin.origin]
         return skins.pack(head, **arrays)

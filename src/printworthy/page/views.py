@@ -34,13 +34,20 @@ def render(name: str, desk: Desk, now: Snapshot, **values: Any) -> str:
     listed = [(p.name, p.title, _word(now, p.name)) for p in now.job.parts] if now.job else []
     return _environment().get_template(name).render(
         vehicle=title, parts=listed, invented=now.job.vehicle.invented if now.job else False,
-        problems=[problem(desk.root, p) for p in now.problems], version=desk.version, **values,
+        problems=[problem(desk.root, p) for p in now.problems if not _awaited(desk.root, p)], version=desk.version,
+        **values,
     )  # fmt: skip
 
 
 def _word(now: Snapshot, name: str) -> Word | None:
     found, refusal = now.found(name), now.run.refusal(name) if now.run else None
     return found.verdict.word if found else refusal.word if refusal else None
+
+
+def _awaited(root: Path, error: InputError) -> bool:
+    """Whether all that is wrong is that a workspace is new: its pages ask for what is not there yet."""
+    file = error.where.file if isinstance(error.where, Place) else None
+    return file == root / "parts" or (file == root / "vehicle.toml" and not file.exists())
 
 
 def problem(root: Path, error: InputError) -> dict[str, Any]:
@@ -92,6 +99,7 @@ def part(desk: Desk, name: str) -> str | None:
         text=stated.place.file.name if stated.place else f"{name}.toml",
         cases=[c.name for c in stated.cases], faces=list(stated.faces),
         modes=list(found.option.result.governing.by_mode) if found else [],
+        signed=now.signed.get(name), said=rows.signed_words(now, name), unread=now.unread,
     )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
 Say = Callable[[Mapping[str, Any]], None]
-NICE = 5  # so that the page itself answers while this computes
+NICE = 10  # so that the page itself answers while this computes
 
 
 class Bench:
@@ -56,7 +56,7 @@ class Bench:
             self.say({"id": order["id"], "note": damaged})
         self.cache.reported.clear()
         ids, tally = self._recorded(done, job, asked, order["id"])
-        dossier.write(done, fields, job, self.folder / "dossier", ids, tally=tally)
+        dossier.write(done, fields, job, self.folder / "dossier", ids, self.cache, tally)
         whole, keys = runs.completed(done, job, runs.last(self.folder))
         runs.put(self.folder, whole, keys | {p.name: part_key(job, p) for p in job.parts if p.name in known})
         return {"words": f"{len(known)} parts"}

@@ -82,5 +82,5 @@ def revoke(records: Records, part: str, who: str, reason: str) -> Entry:
     if not signs or signs[-1].kind == "revocation":
         raise TextError(f"{part or THE_VEHICLE} has no signature that could be revoked", where=str(records.path))
     if not reason.strip():
-        raise TextError("a revocation needs its reason", where=str(records.path), do='Write --revoke "why"')
+        raise TextError("a revocation needs its reason", where=str(records.path), do="Say why")
     return records.append([Draft("revocation", who, part, refers=signs[-1].id, body={"reason": reason})])[0]

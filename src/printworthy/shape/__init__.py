@@ -4,6 +4,7 @@ source = read(geometry)            file -> one checked body in mm, with a report
 solid = mesh(source)               body -> second-order tetrahedra
 facets = select(solid, face)       named face -> facet numbers on the skin
 report = look(path, unit, body)    the report alone, for a person who looks at a file
+found = survey(geometry)           the whole file with its bodies and where what is wrong lies, for pictures
 """
 
 from __future__ import annotations
@@ -13,5 +14,6 @@ from printworthy.shape.look import look
 from printworthy.shape.mesh import mesh
 from printworthy.shape.read import read
 from printworthy.shape.source import Solid, Source, Surface
+from printworthy.shape.survey import Survey, survey
 
-__all__ = ["Solid", "Source", "Surface", "look", "mesh", "read", "select"]
+__all__ = ["Solid", "Source", "Surface", "Survey", "look", "mesh", "read", "select", "survey"]

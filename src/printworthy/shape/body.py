@@ -36,7 +36,7 @@ class Skin:
 
 def read(geometry: Geometry, data: bytes, kind: str) -> Source:
     """The chosen body of a triangle file. Raises UnitNeeded, BodyNeeded, GeometryError."""
-    given, size = _parsed(geometry, data, kind)
+    given, size = parsed(geometry, data, kind)
     skin = _skin(geometry, given, size)
     number = choose(geometry, body_reports(skin.bodies, skin.names), _nothing_closed(geometry, skin))
     chosen = skin.bodies[number - 1]
@@ -74,7 +74,8 @@ def read(geometry: Geometry, data: bytes, kind: str) -> Source:
     return Source(report, surface)
 
 
-def _parsed(geometry: Geometry, data: bytes, kind: str) -> tuple[raw.Raw, scale.Scale]:
+def parsed(geometry: Geometry, data: bytes, kind: str) -> tuple[raw.Raw, scale.Scale]:
+    """Triangles as the file holds them, and its scale. Raises UnitNeeded, GeometryError."""
     path = geometry.path
     if kind == "3MF":
         given, declared = threemf.read(path, data)
@@ -103,7 +104,7 @@ def _skin(geometry: Geometry, given: raw.Raw, size: scale.Scale) -> Skin:
     depth = CROSSING * float(np.linalg.norm(box))
     cross = crossings(points, tidy.triangles, depth)
     parts = bodies.split(points, tidy.triangles, tidy.edges, cross if geometry.mend else None)
-    names = _names(given, tidy, parts)
+    names = names_of(given, tidy, parts)
     return Skin(points, tidy, cross, parts, names, tuple(found), tuple(mended))
 
 
@@ -125,7 +126,8 @@ def _closed(
     return mending.Tidy(triangles, number, edges(points, triangles), tidy.found, tidy.mended, tidy.one_sided)
 
 
-def _names(given: raw.Raw, tidy: mending.Tidy, parts: list[bodies.Body]) -> tuple[str, ...]:
+def names_of(given: raw.Raw, tidy: mending.Tidy, parts: list[bodies.Body]) -> tuple[str, ...]:
+    """Names of the bodies, "" where the file names none."""
     if given.piece is None:
         return tuple("" for _ in parts)
     return tuple(given.names[given.piece[tidy.number[p.triangles[0]]]] for p in parts)

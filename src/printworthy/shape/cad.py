@@ -69,15 +69,7 @@ def surface_of(corners: np.ndarray, face: np.ndarray) -> Surface:
 
 def read(geometry: Geometry, data: bytes) -> Source:
     """The chosen solid of a STEP file. Raises GeometryError, BodyNeeded."""
-    path = geometry.path
-    declared = declared_unit(data.decode("latin-1"))
-    size = scale.of_declared(geometry, declared)
-    factor = size.factor / scale.MILLIMETRES.get(declared, 1.0)
-    given = kernel(path, {"do": "read", "factor": factor})
-    if isinstance(given, str):
-        raise GeometryError(
-            f"the CAD kernel cannot read it ({given})", where=str(path), do="Export it again as STEP AP214"
-        )
+    path, (size, factor, declared, given) = geometry.path, _asked(geometry, data)
     reports = _reports(path, given)
     box = np.ptp([c for b in reports for c in (b.low, b.high)], axis=0)
     found = [*_remarks(given, declared), *scale.check_size(geometry, box, size, "the whole file")]
@@ -108,6 +100,27 @@ def read(geometry: Geometry, data: bytes) -> Source:
         mended=(),
     )
     return Source(report, surface, CadSolid(path, factor, number - 1))
+
+
+def solids(geometry: Geometry, data: bytes) -> tuple[tuple[BodyReport, ...], list[Surface]]:
+    """Every solid of a STEP file and its surface, by falling volume. Raises GeometryError."""
+    given = _asked(geometry, data)[3]
+    reports = _reports(geometry.path, given)
+    return reports, [surface_of(given[f"corners_{k}"], given[f"face_{k}"]) for k in range(len(reports))]
+
+
+def _asked(geometry: Geometry, data: bytes) -> tuple[scale.Scale, float, str, child.Arrays]:
+    """Scale, factor on the kernel's lengths, declared unit, and what the kernel found."""
+    path = geometry.path
+    declared = declared_unit(data.decode("latin-1"))
+    size = scale.of_declared(geometry, declared)
+    factor = size.factor / scale.MILLIMETRES.get(declared, 1.0)
+    given = kernel(path, {"do": "read", "factor": factor})
+    if isinstance(given, str):
+        raise GeometryError(
+            f"the CAD kernel cannot read it ({given})", where=str(path), do="Export it again as STEP AP214"
+        )
+    return size, factor, declared, given
 
 
 def _reports(path: Path, given: child.Arrays) -> tuple[BodyReport, ...]:

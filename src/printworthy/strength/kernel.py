@@ -18,6 +18,13 @@ COUNT = 6  # modes, in the order of criteria.MODES
 def _modes(s, f, share, known, out):  # type: ignore[no-untyped-def]  # compiled
     """out (6,) from s (6,) stress, f (6,) X Z S S12 Xc Zc; the last mode, which costs most, is 0 where `share` of it
     cannot exceed what is `known`."""
+    _plain_modes(s, f, out)
+    out[5] = _any_way(s, f, share, known)
+
+
+@njit(inline="always")
+def _plain_modes(s, f, out):  # type: ignore[no-untyped-def]
+    """The modes out (5,) that need no principal stress in space."""
     opening = max(s[2], 0.0)
     out[0] = np.sqrt((opening / f[1]) ** 2 + (s[3] * s[3] + s[4] * s[4]) / (f[2] * f[2]))
     out[1] = max(-s[2], 0.0) / f[5]
@@ -26,19 +33,23 @@ def _modes(s, f, share, known, out):  # type: ignore[no-untyped-def]  # compiled
     out[2] = max(middle + radius, 0.0) / f[0]
     out[3] = max(radius - middle, 0.0) / f[4]
     out[4] = radius / f[3]
-    out[5] = 0.0
+
+
+@njit(inline="always")
+def _any_way(s, f, share, known):  # type: ignore[no-untyped-def]
+    """The last mode, largest principal stress over the strength along the bead; 0 where it is no matter."""
     mean = (s[0] + s[1] + s[2]) / 3.0
     a, b, c = s[0] - mean, s[1] - mean, s[2] - mean
     j2 = 0.5 * (a * a + b * b + c * c) + s[3] * s[3] + s[4] * s[4] + s[5] * s[5]
     j3 = a * (b * c - s[3] * s[3]) - s[5] * (s[5] * c - s[3] * s[4]) + s[4] * (s[5] * s[3] - b * s[4])
     r = np.sqrt(j2 / 3.0)
     if share * (mean + 2.0 * r) <= known * f[0]:
-        return
+        return 0.0
     cube = 2.0 * r * r * r
     ratio = 0.0
     if cube > 0.0:
         ratio = min(1.0, max(-1.0, j3 / cube))
-    out[5] = max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
+    return max(mean + 2.0 * r * np.cos(np.arccos(ratio) / 3.0), 0.0) / f[0]
 
 
 @njit(cache=True, nogil=True)
@@ -77,17 +88,18 @@ def point_field(strain, worked, to_stress, free_stress, strengths):  # type: ign
     """
     c, _, h = strain.shape
     field = np.zeros(h)
+    s = np.zeros(6)
+    u = np.zeros(COUNT)
     for p in range(h):
-        s = np.zeros(6)
-        u = np.zeros(COUNT)
         for k in range(c):
             for row in range(6):
                 s[row] = -free_stress[k, row]
                 for col in range(6):
                     s[row] += to_stress[row, col] * strain[k, col, p]
-            _modes(s, strengths, worked[p], field[p], u)
-            for mode in range(COUNT):
+            _plain_modes(s, strengths, u)
+            for mode in range(COUNT - 1):
                 field[p] = max(field[p], worked[p] * u[mode])
+            field[p] = max(field[p], worked[p] * _any_way(s, strengths, worked[p], field[p]))
     return field
 
 

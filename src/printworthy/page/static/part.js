@@ -1,6 +1,7 @@
 // The page of one part: viewer and sphere of directions together, what a click says, faces by clicking.
 import { Disc } from "/static/disc.js";
 import { naming } from "/static/faces.js";
+import { hands, look } from "/static/hands.js";
 import { Marks } from "/static/marks.js";
 import { made, order } from "/static/desk.js";
 import { dot, fetched, plus, scaled, unit } from "/static/space.js";
@@ -192,51 +193,6 @@ function clicked(x, y) {
   view.draw();
 }
 
-function moving() {
-  let from = null, far = 0;
-  canvas.addEventListener("pointerdown", (e) => { canvas.setPointerCapture(e.pointerId); from = [e.clientX, e.clientY]; far = 0; canvas.focus({ preventScroll: true }); });
-  canvas.addEventListener("pointermove", (e) => {
-    if (!from) return;
-    const [dx, dy] = [e.clientX - from[0], e.clientY - from[1]];
-    far += Math.abs(dx) + Math.abs(dy);
-    from = [e.clientX, e.clientY];
-    if (e.shiftKey || e.buttons === 2 || e.buttons === 4) view.pan = [view.pan[0] - dx / view.zoom, view.pan[1] + dy / view.zoom];
-    else { view.azimuth -= 0.008 * dx; view.elevation = Math.max(-1.57, Math.min(1.57, view.elevation + 0.008 * dy)); }
-    view.draw(true);
-  });
-  canvas.addEventListener("pointerup", (e) => { if (from && far < 5 && e.button === 0) clicked(e.offsetX, e.offsetY); from = null; });
-  canvas.addEventListener("contextmenu", (e) => e.preventDefault());
-  canvas.addEventListener("wheel", (e) => {
-    e.preventDefault();
-    const f = Math.exp(-0.0012 * e.deltaY), x = (e.offsetX - canvas.clientWidth / 2) / view.zoom, y = (canvas.clientHeight / 2 - e.offsetY) / view.zoom;
-    view.pan = [view.pan[0] + x * (1 - 1 / f), view.pan[1] + y * (1 - 1 / f)];
-    view.zoom *= f;
-    view.draw(true);
-  }, { passive: false });
-  canvas.addEventListener("keydown", (e) => {
-    const step = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
-    if (step && e.shiftKey) view.pan = plus([...view.pan, 0], [...scaled([...step, 0], 24 / view.zoom)].slice(0, 3)).slice(0, 2);
-    else if (step) { view.azimuth += 0.09 * step[0]; view.elevation = Math.max(-1.57, Math.min(1.57, view.elevation - 0.09 * step[1])); }
-    else if (e.key === "+" || e.key === "=") view.zoom *= 1.15;
-    else if (e.key === "-") view.zoom /= 1.15;
-    else if (e.key.toLowerCase() === "f") view.fit();
-    else if (/^[1-6]$/.test(e.key)) look(String(Number(e.key) - 1));
-    else if (e.key === "Enter") clicked(canvas.clientWidth / 2, canvas.clientHeight / 2);
-    else return;
-    e.preventDefault();
-    view.draw();
-  });
-}
-function look(which) {
-  if (which === "fit") view.fit();
-  else {
-    const k = Number(which);
-    view.lookFrom([0, 1, 2].map((i) => (i === k % 3 ? (k < 3 ? 1 : -1) : 0)));
-    view.fit();
-  }
-  view.draw();
-}
-
 // The directions that nothing beats: pictures, and a table whose rows put them on the bed.
 async function unbeaten() {
   const said = get("unbeatentold"), sheet = get("weighed").closest(".sheet");
@@ -260,6 +216,7 @@ async function begin() {
   const { head, arrays } = scene;
   view = new View(canvas, (whole) => { marks?.draw(); if (whole && began) work.dataset.whole = (performance.now() - began).toFixed(1); });
   marks = new Marks(get("over"), view);
+  hands(view, clicked);
   view.load(arrays);
   view.sine = Math.sin((Math.min(head.overhang + 0.1, 90) * Math.PI) / 180);
   view.first = head.layer;
@@ -295,7 +252,7 @@ async function begin() {
 
 get("tools").addEventListener("input", changed);
 get("tools").addEventListener("submit", (e) => e.preventDefault());
-for (const b of document.querySelectorAll("[data-look]")) b.addEventListener("click", () => look(b.dataset.look));
+for (const b of document.querySelectorAll("[data-look]")) b.addEventListener("click", () => look(view, b.dataset.look));
 for (const b of document.querySelectorAll("[data-face]")) {
   b.addEventListener("click", () => {
     const on = b.getAttribute("aria-pressed") !== "true", i = scene.head.faces.indexOf(b.dataset.face);
@@ -325,5 +282,4 @@ naming.drawnPatch = (place) => {
   return Uint32Array.from([...scene.arrays.patches.keys()].filter((t) => scene.arrays.patches[t] === patch));
 };
 naming.assessed = () => scene.head.spot !== null;
-moving();
 begin().catch((error) => { get("wait").textContent = error.message; });

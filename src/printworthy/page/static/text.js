@@ -74,14 +74,16 @@ let reading = false;
 onState(async (state) => {
   const now = state.texts[name];
   if (sending || now === undefined || now === digest || reading || !clash.hidden) return;
-  if (area.value !== saved) { said.textContent = "This file was just changed elsewhere; saving will show both."; return; }
-  reading = true;  // nothing of ours is at stake: take what stands there
+  reading = true;
   const page = new DOMParser().parseFromString(await (await fetch(location.pathname)).text(), "text/html");
-  area.value = saved = page.getElementById("text").value;
-  digest = page.getElementById("editor").dataset.digest;
+  reading = false;
+  const there = page.getElementById("editor").dataset.digest;
+  if (sending || there === digest) return;  // what was told is older than what we wrote
+  if (area.value !== saved) { said.textContent = "This file was just changed elsewhere; saving will show both."; return; }
+  area.value = saved = page.getElementById("text").value;  // nothing of ours is at stake
+  digest = there;
   said.textContent = "Read again: the file was changed elsewhere.";
   count();
-  reading = false;
 });
 count();
 check();

@@ -1,103 +1,21 @@
 // The viewer: one mesh, one value per vertex, in WebGL2. It draws when something changed, and never else.
-import { IDENTITY, back, cross, dot, frame, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
+import { Camera } from "/static/camera.js";
+import { NAMES, programs, software } from "/static/shade.js";
+import { Triangles } from "/static/triangles.js";
+import { back, cross, dot, meet, minus, plus, rows, scaled, upright } from "/static/space.js";
 
-const VERTEX = `#version 300 es
-in vec3 at, normal, shift; in float value;
-uniform mat4 clip; uniform vec3 lamp, up; uniform float stretch, nearer;
-out vec3 place; out float light, lean, v;
-void main() {
-  float l = abs(dot(normal, lamp));
-  place = at; light = 0.72 + 0.28 * l * (0.8 + 0.2 * l); lean = dot(normal, up); v = value;
-  gl_Position = clip * vec4(at + stretch * shift, 1.0);
-  gl_Position.z -= nearer;
-}`;
-// Without CUT nothing is discarded, so that what lies behind is not shaded.
-const FRAGMENT = `
-precision highp float;
-in vec3 place; in float light, lean, v; out vec4 colour;
-uniform sampler2D lut; uniform vec2 range; uniform float limit, pitch, low, sine, first, grain;
-uniform vec4 cut; uniform vec3 build, plain; uniform int paint, mark;
-void main() {
-  vec2 p = gl_FragCoord.xy / grain;
-#ifdef CUT
-  // The nearest surface seen from within closes the section: the line of sight enters the part through the cut.
-  float inside = cut.w - dot(place, cut.xyz), rim = fwidth(inside);
-  if (inside < 0.0) discard;
-  if (!gl_FrontFacing) {
-    colour = vec4(mod(p.x - p.y, 9.0) < 1.6 ? vec3(0.36, 0.38, 0.39) : vec3(0.8, 0.795, 0.77), 1.0);
-    return;
-  }
-  if (inside < 1.6 * rim) { colour = vec4(0.09, 0.11, 0.12, 1.0); return; }
-#endif
-  vec3 c = plain;
-  if (paint == 0) {
-    vec4 t = texture(lut, vec2(clamp((v - range.x) / (range.y - range.x), 0.0005, 0.9995), 0.5));
-    c = t.rgb;
-    if (v > limit && mod(p.x + p.y, 7.0) < 2.5) c = vec3(0.275, 0.094, 0.024);
-    if (fwidth(t.a) > 0.002) c *= v > limit * 0.98 && v < limit * 1.02 ? 0.2 : 0.78;
-  }
-  if (paint == 1) {
-    float h = dot(place, build) - low, slope = 1.0 - abs(lean);
-    if (-lean > sine && h > first) c = mod(p.x + p.y, 8.0) < 3.0 ? vec3(0.46, 0.2, 0.04) : vec3(0.92, 0.62, 0.36);
-    else if (fract(h / pitch) < 0.28) c = mix(c, vec3(0.17, 0.2, 0.21), 0.34 * clamp(slope / 0.15, 0.0, 1.0));
-  }
-  c *= light;
-  if (mark == 1 && mod(p.x - p.y, 8.0) < 1.7) c = mix(c, vec3(0.17, 0.2, 0.21), 0.75);
-  if (mark == 2 && mod(p.x, 7.0) < 2.1 && mod(p.y, 7.0) < 2.1) c = mix(c, vec3(0.17, 0.2, 0.21), 0.65);
-  if (mark == 3) c = mix(c, vec3(0.11, 0.36, 0.41), mod(p.x + 2.0 * p.y, 8.0) < 4.0 ? 0.75 : 0.45);
-  colour = vec4(c, 1.0);
-}`;
-const LINES = `#version 300 es
-precision highp float;
-in vec3 place; out vec4 colour; uniform vec4 cut, ink;
-void main() { if (dot(place, cut.xyz) > cut.w) discard; colour = ink; }`;
-const LAMP = [-0.35, 0.55, 0.76], REST = 300, LUT = 1024, NO_CUT = [0, 0, 0, 1], NAMES = ["at", "normal", "shift", "value"];
+const LAMP = [-0.35, 0.55, 0.76], REST = 300, LUT = 1024, NO_CUT = [0, 0, 0, 1];
+const RIM = [[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1], [1, 1], [-1, -1], [1, -1], [-1, 1]];  // pixels that make a line thick
 
-function program(gl, fragment) {
-  const p = gl.createProgram();
-  for (const [kind, text] of [[gl.VERTEX_SHADER, VERTEX], [gl.FRAGMENT_SHADER, fragment]]) {
-    const s = gl.createShader(kind);
-    gl.shaderSource(s, text);
-    gl.compileShader(s);
-    if (!gl.getShaderParameter(s, gl.COMPILE_STATUS)) throw new Error(gl.getShaderInfoLog(s));
-    gl.attachShader(p, s);
-  }
-  NAMES.forEach((name, i) => gl.bindAttribLocation(p, i, name));
-  gl.linkProgram(p);
-  if (!gl.getProgramParameter(p, gl.LINK_STATUS)) throw new Error(gl.getProgramInfoLog(p));
-  const found = { p };
-  for (let i = 0; i < gl.getProgramParameter(p, gl.ACTIVE_UNIFORMS); i++) {
-    const { name } = gl.getActiveUniform(p, i);
-    found[name] = gl.getUniformLocation(p, name);
-  }
-  return found;
-}
-
-// Drawn by software, smoothing of edges costs three times the time.
-function software() {
-  const gl = document.createElement("canvas").getContext("webgl2");
-  const info = gl && gl.getExtension("WEBGL_debug_renderer_info");
-  const name = info ? gl.getParameter(info.UNMASKED_RENDERER_WEBGL) : "";
-  gl?.getExtension("WEBGL_lose_context")?.loseContext();
-  return /swiftshader|llvmpipe|software/i.test(name);
-}
-
-export class View {
+export class View extends Camera {
   constructor(canvas, onDrawn) {
-    this.canvas = canvas;
+    super(canvas);
     this.onDrawn = onDrawn;
     this.slow = software();
     const gl = (this.gl = canvas.getContext("webgl2", { antialias: !this.slow, alpha: false }));
     if (!gl) throw new Error("this browser draws no WebGL2, so the part cannot be shown in three dimensions; the tables below say the same");
-    this.whole = program(gl, `#version 300 es${FRAGMENT}`);
-    this.opened = program(gl, `#version 300 es\n#define CUT${FRAGMENT}`);
-    this.line = program(gl, LINES);
-    this.turn = IDENTITY;
-    this.azimuth = 0.9;
-    this.elevation = 0.42;
-    this.pan = [0, 0];
-    this.zoom = 1;
-    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, groups: [] });
+    Object.assign(this, programs(gl));
+    Object.assign(this, { stretch: 0, paint: 2, limit: 1, range: [0, 1], build: [0, 0, 1], cut: NO_CUT, edges: true, bed: true, columns: true, faults: [] });
     this.ground = [0.925, 0.922, 0.894];
     this.lut = gl.createTexture();
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { this.size(); this.draw(); });
@@ -121,8 +39,8 @@ export class View {
       gl.vertexAttribPointer(i, i === 3 ? 1 : 3, gl.FLOAT, false, 0, 0);
     });
     gl.bindVertexArray(null);
-    this.groups = [{ index: this.indexed(arrays.triangles), kind: 0 }];
-    this.edge = this.indexed(arrays.edges);
+    this.drawn = new Triangles(gl, arrays.points, arrays.triangles, this.slow);
+    this.edge = this.drawn.indexed(arrays.edges);
     this.support = this.strip();
     this.floor = this.strip();
     const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
@@ -138,26 +56,7 @@ export class View {
     this.fit();
   }
 
-  indexed(numbers) {
-    const gl = this.gl, buffer = gl.createBuffer();
-    gl.bindVertexArray(null);
-    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, buffer);
-    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, numbers, gl.STATIC_DRAW);
-    return { buffer, count: numbers.length };
-  }
-
-  // Triangles with a mark, as [numbers, kind]; the last one counts. Each is drawn once, with the mark it has.
-  mark(chosen) {
-    const kinds = new Uint8Array(this.triangles.length / 3);
-    for (const [numbers, kind] of chosen) for (const t of numbers) kinds[t] = kind;
-    for (const { index } of this.groups) this.gl.deleteBuffer(index.buffer);
-    this.groups = [0, 1, 2, 3].flatMap((kind) => {
-      const count = kinds.reduce((n, k) => n + (k === kind), 0), out = new Uint32Array(3 * count);
-      if (!count) return [];
-      for (let t = 0, i = 0; t < kinds.length; t++) if (kinds[t] === kind) for (let k = 0; k < 3; k++) out[i++] = this.triangles[3 * t + k];
-      return [{ index: this.indexed(out), kind }];
-    });
-  }
+  mark(chosen) { this.drawn.mark(chosen); }
 
   strip() {
     const gl = this.gl, vao = gl.createVertexArray(), buffer = gl.createBuffer();
@@ -229,11 +128,6 @@ export class View {
     this.put(this.floor, new Float32Array([a, b, c, a, c, d].flat()));
   }
 
-  corners() {
-    const { low, high } = this;
-    return [0, 1, 2, 3, 4, 5, 6, 7].map((k) => [k & 1 ? high[0] : low[0], k & 2 ? high[1] : low[1], k & 4 ? high[2] : low[2]]);
-  }
-
   size() {
     const c = this.canvas, plate = /^#(..)(..)(..)$/.exec(getComputedStyle(c).getPropertyValue("--plate").trim());
     if (plate) this.ground = plate.slice(1).map((h) => parseInt(h, 16) / 255);
@@ -250,29 +144,6 @@ export class View {
     this.grain = grain;
     clearTimeout(this.rest);
     if (moving && this.slow) this.rest = setTimeout(() => this.draw(), REST);
-  }
-
-  fit() {
-    if (!this.points) return;
-    const f = this.axes(), seen = this.corners().map((p) => rows(f, minus(p, this.centre)));
-    const x = Math.max(...seen.map((p) => Math.abs(p[0]))), y = Math.max(...seen.map((p) => Math.abs(p[1])));
-    this.zoom = 0.42 * Math.min(this.canvas.clientWidth / x, this.canvas.clientHeight / y);
-    this.pan = [0, 0];
-  }
-
-  // Rows right, up, towards the eye, in the axes of the part.
-  axes() { return frame(this.azimuth, this.elevation).map((r) => back(this.turn, r)); }
-
-  lookFrom(direction) {
-    const w = rows(this.turn, direction);
-    this.elevation = Math.asin(Math.max(-1, Math.min(1, w[2])));
-    if (Math.hypot(w[0], w[1]) > 1e-6) this.azimuth = Math.atan2(w[1], w[0]);
-  }
-
-  // A place of the part in pixels of the page, and its depth [mm] towards the eye.
-  project(p) {
-    const e = rows(this.axes(), minus(p, this.centre));
-    return [this.canvas.clientWidth / 2 + (e[0] - this.pan[0]) * this.zoom, this.canvas.clientHeight / 2 - (e[1] - this.pan[1]) * this.zoom, e[2]];
   }
 
   gone() { const { cut } = this; return cut === NO_CUT ? null : (p) => dot(p, cut) > cut[3]; }
@@ -318,9 +189,11 @@ export class View {
     gl.enable(gl.DEPTH_TEST);
     gl.depthFunc(gl.LEQUAL);
     const cutting = this.cut !== NO_CUT;
-    gl[cutting || this.stretch ? "disable" : "enable"](gl.CULL_FACE);
+    gl[cutting || this.stretch || this.both ? "disable" : "enable"](gl.CULL_FACE);
+    const f = this.axes();
+    this.drawn.turnAway(cutting || this.stretch || this.both ? null : f[2]);
     this.uses("shift", this.stretch !== 0);
-    const f = this.axes(), sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
+    const sx = (2 * this.zoom) / canvas.clientWidth, sy = (2 * this.zoom) / canvas.clientHeight, sz = -1 / (4 * this.extent);
     const shift = (r) => -dot(r, this.centre);
     const clip = new Float32Array([
       sx * f[0][0], sy * f[1][0], sz * f[2][0], 0, sx * f[0][1], sy * f[1][1], sz * f[2][1], 0,
@@ -348,9 +221,9 @@ export class View {
     gl.bindTexture(gl.TEXTURE_2D, this.lut);
     gl.uniform1i(s.lut, 0);
     gl.bindVertexArray(this.vao);
-    for (const { index, kind } of this.groups) {
+    for (const { index, kind } of this.drawn.groups) {
       gl.uniform1i(s.mark, kind);
-      this.elements(index, gl.TRIANGLES);
+      this.drawn.elements(index, gl.TRIANGLES);
     }
     this.drawLines(clip);
     gl.bindVertexArray(null);
@@ -367,12 +240,13 @@ export class View {
     if (this.edges) {
       gl.uniform1f(l.nearer, 0.0012);
       gl.uniform4fv(l.ink, [0.12, 0.15, 0.17, 1]);
-      this.elements(this.edge, gl.LINES);
+      this.drawn.elements(this.edge, gl.LINES);
     }
     gl.uniform1f(l.nearer, 0);
     gl.uniform1f(l.stretch, 0);
     gl.enable(gl.BLEND);
     gl.blendFuncSeparate(gl.SRC_ALPHA, gl.ONE_MINUS_SRC_ALPHA, gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
+    for (const fault of this.faults) this.thick(fault);
     if (this.columns && this.support.count) {
       gl.uniform4fv(l.ink, [0.55, 0.33, 0.12, 0.8]);
       gl.bindVertexArray(this.support.vao);
@@ -388,9 +262,25 @@ export class View {
     gl.disable(gl.BLEND);
   }
 
-  elements({ buffer, count }, kind) {
-    this.gl.bindBuffer(this.gl.ELEMENT_ARRAY_BUFFER, buffer);
-    this.gl.drawElements(kind, count, this.gl.UNSIGNED_INT, 0);
+  // Lines that must not be missed: seen thin through the part, thick and rimmed in white where nothing hides them.
+  thick(strip) {
+    const gl = this.gl, l = this.line, draw = (ink, pixels, depth) => {
+      gl.depthFunc(depth);
+      gl.uniform4fv(l.ink, ink);
+      for (const [x, y] of pixels) {
+        gl.uniform2f(l.aside, (2 * this.grain * x) / this.canvas.width, (2 * this.grain * y) / this.canvas.height);
+        gl.drawArrays(gl.LINES, 0, strip.count);
+      }
+    };
+    gl.bindVertexArray(strip.vao);
+    gl.uniform1f(l.nearer, 0.002);
+    draw([0.55, 0.22, 0.04, 0.55], RIM.slice(0, 1), gl.ALWAYS);
+    gl.depthMask(false);  // the rim must not hide the line
+    draw([1, 1, 1, 1], RIM.map(([x, y]) => [2.2 * x, 2.2 * y]), gl.LEQUAL);
+    draw([0.62, 0.2, 0.02, 1], RIM, gl.LEQUAL);
+    gl.depthMask(true);
+    gl.uniform2f(l.aside, 0, 0);
+    gl.uniform1f(l.nearer, 0);
   }
 }
 
