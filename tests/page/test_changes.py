@@ -6,9 +6,8 @@ import json
 import signal
 from pathlib import Path
 
+from served import wait_for, workers_of
 from steps import enter
-
-from conftest import wait_for, workers_of
 
 
 def jobs_of(folder: Path) -> list[dict]:

@@ -10,9 +10,8 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+from served import SLOW, Server
 from steps import bring_broken, enter
-
-from conftest import SLOW, Server
 
 # Its package reads the script in the machine's own encoding, and so cannot be imported everywhere.
 AXE = Path(importlib.util.find_spec("axe_playwright_python").submodule_search_locations[0]) / "axe.min.js"

@@ -11,8 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from served import Server
 
-from conftest import Server
 from printworthy import flow
 from printworthy.answers import from_cache, keep, keep_turning, part_key, turning_of
 from printworthy.results import SurfaceField

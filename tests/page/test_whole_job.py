@@ -6,9 +6,9 @@ import math
 import tomllib
 
 import pytest
+from served import Server, workers_of
 from steps import brick, bring_broken, enter
 
-from conftest import Server, workers_of
 from printworthy import flow
 from printworthy.errors import TextError
 from printworthy.page.runs import KEPT
