@@ -1,4 +1,4 @@
-"""Time and memory of one case and direction, from ten thousand to over a million unknowns, each size in its own process."""
+"""Time and memory of one case and direction, from ten thousand to over a million unknowns, each size in a process."""
 
 from __future__ import annotations
 
