@@ -27,13 +27,13 @@ def run(
 
     from printworthy.dossier.history import said
     from printworthy.records import store
-    from printworthy.records.entries import Entry
+    from printworthy.records.entries import VEHICLE, Entry
     from printworthy.records.forms import corrected
 
     with store.opened(folder) as records:
         every = records.entries()
     chosen = tuple(
-        e for e in every if not part or part in (e.part or "vehicle", e.piece) or e.seal.startswith(part)
+        e for e in every if not part or part in (e.part or VEHICLE, e.piece) or e.seal.startswith(part)
     )  # fmt: skip
     if json:
         print(TypeAdapter(tuple[Entry, ...]).dump_json(chosen, indent=2).decode())  # noqa: T201
@@ -42,7 +42,7 @@ def run(
     for e in chosen:
         piece = f" piece {e.piece}" if e.piece else ""
         gone = " (withdrawn by a correction)" if e.kind != "correction" and e.id not in holds else ""
-        head = f"{e.number:>4}  {e.at}  {e.id}  {e.kind}: {e.part or 'vehicle'}{piece}, by {e.who}{gone}"
+        head = f"{e.number:>4}  {e.at}  {e.id}  {e.kind}: {e.part or VEHICLE}{piece}, by {e.who}{gone}"
         console().print(head, highlight=False, markup=False, soft_wrap=True)
         about = f"about {e.refers}; " if e.refers else ""
         console().print(f"      {about}{said(e.body)}", highlight=False, markup=False, soft_wrap=True)

@@ -80,7 +80,7 @@ def _lines(found: Tally) -> Iterator[str]:
     yield from (says(g) for g in found.groups)
     yield from (f"note: {line}" for line in found.remarks)
     for u in found.unpaired:
-        yield f"not compared: {u.entry.kind} {u.entry.id} of {u.entry.part}/{u.entry.piece}: {u.words}"
+        yield f"not compared: {u.said}"
     for p in found.proposals:
         yield f"proposed {p.id}: card {p.material} with {'; '.join(changes(p))}, from {p.pieces} pieces"
         yield f"  --accept {p.id} writes it into cards/, --refuse {p.id} is remembered"

@@ -36,7 +36,7 @@ def section(found: Tally, invented: bool) -> Section | None:
     blocks += [chart(m, [p for p in found.pairs if (p.measure, p.unit) == (m, u)]) for m, u in kinds]
     if found.pairs:
         blocks.append(pieces(found.pairs))
-    blocks += [Items("Not compared, and why", apart)] if (apart := _unpaired(found)) else []
+    blocks += [Items("Not compared, and why", apart)] if (apart := tuple(u.said for u in found.unpaired)) else []
     blocks += [proposed(found.proposals)] if found.proposals else []
     blocks += [decided(found)] if found.decided else []
     return Section("tally", "Predicted against measured", tuple(blocks), invented=invented, new_page=True)
@@ -165,15 +165,15 @@ def chart(measure: Measure, found: Sequence[Pair]) -> Figure:
         frame.band(ends, np.clip(ends * band[0], low, high), np.clip(ends * band[1], low, high))
         said = f"Band: {words.number(band[0])} to {words.number(band[1])} of the prediction, where 95 % of pieces lie."
     frame.line(ends, ends)
-    key = []
-    for number, part in enumerate(dict.fromkeys(p.part for p in found)):
+    key, parts = [], dict.fromkeys(p.part for p in found)
+    for number, part in enumerate(parts):
         mine = [p for p in found if p.part == part]
         letter = chr(ord("A") + number % 26)
         for p in mine:
             frame.points([p.predicted], [p.measured], "triangle" if p.went_on else SHAPES[number % len(SHAPES)])
             frame.keep(*frame.at(p.predicted, p.measured))
         key.append((letter, f"{part}, {words.count(len({p.piece for p in mine}), 'piece', 'pieces')}"))
-    for (letter, _), part in zip(key, dict.fromkeys(p.part for p in found), strict=True):
+    for (letter, _), part in zip(key, parts, strict=True):
         first = next(p for p in found if p.part == part)
         frame.name(first.predicted, first.measured, letter)
     went = " Triangles: pieces without damage so far, their life is longer." if any(went_on) else ""
@@ -219,10 +219,6 @@ def pieces(found: Sequence[Pair]) -> Table:
 def _short(value: float) -> str:
     """Four digits of a figure that may be a life of a million hours."""
     return words.number(float(f"{value:.4g}"), 4)
-
-
-def _unpaired(found: Tally) -> tuple[str, ...]:
-    return tuple(f"{u.entry.kind} {u.entry.id} of {u.entry.part}/{u.entry.piece}: {u.words}" for u in found.unpaired)
 
 
 def proposed(proposals: Sequence[Proposal]) -> Table:

@@ -57,8 +57,8 @@ def row(now: Snapshot, part: Part, change: str) -> Row:
     consequence = part.consequence or now.job.rules.roles.get(part.role)
     found, refusal = now.found(part.name), now.run.refusal(part.name) if now.run else None
     standing = "stale" if now.stale(part.name) else "" if found or refusal else "new"
-    plain = Row(part.name, part.title, part.role, consequence or "", standing, change=change)
-    plain = _with(plain, signature=signature(now, part.name))
+    signed = signature(now, part.name)
+    plain = Row(part.name, part.title, part.role, consequence or "", standing, change=change, signature=signed)
     if refusal is not None:
         return _with(plain, word=refusal.word, why=refusal.line)
     return plain if found is None else _assessed(plain, found, now, now.job)

@@ -12,6 +12,7 @@ Kind = Literal[
 ]  # fmt: skip
 SHORT = 12  # characters of a seal that name an entry
 WHOLE = ""  # the part of entries that speak of the whole vehicle
+VEHICLE = "vehicle"  # what a person writes for it
 
 
 @dataclass(frozen=True, slots=True)

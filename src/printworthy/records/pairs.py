@@ -63,6 +63,11 @@ class Unpaired:
     entry: Entry
     words: str
 
+    @property
+    def said(self) -> str:
+        """The measurement and the reason in one line."""
+        return f"{self.entry.kind} {self.entry.id} of {self.entry.part}/{self.entry.piece}: {self.words}"
+
 
 def pairs(records: Records, job: Job) -> tuple[tuple[Pair, ...], tuple[Unpaired, ...]]:
     """Every weighed, proved or ridden piece beside its prediction, in the order of the records.

@@ -5,11 +5,9 @@ from __future__ import annotations
 from printworthy.errors import TextError
 from printworthy.inputs import Job
 from printworthy.records import standing
-from printworthy.records.entries import WHOLE, Entry, Input
+from printworthy.records.entries import VEHICLE, WHOLE, Entry, Input
 from printworthy.records.keeping import inputs_of, vehicle_inputs
 from printworthy.records.store import FILE, opened
-
-VEHICLE = "vehicle"  # what a person writes for the whole
 
 
 def sign(job: Job, part: str, who: str, words: str, read: str = "") -> Entry:
@@ -22,10 +20,7 @@ def sign(job: Job, part: str, who: str, words: str, read: str = "") -> Entry:
     kept, inputs = _asked(job, part)
     name = _name(who)
     with opened(job.root, write=True) as records:
-        newest = standing.standing(kept, records.entries("assessment", part=kept), None).assessment
-        if read and newest is not None and newest.id != read:
-            raise TextError(f"{part} was assessed anew meanwhile", do="Read the new answer, then sign")
-        return standing.sign(records, kept, name, words.strip(), inputs)
+        return standing.sign(records, kept, name, words.strip(), inputs, read)
 
 
 def revoke(job: Job, part: str, who: str, reason: str) -> Entry:

@@ -59,13 +59,14 @@ def changed(before: Iterable[Input], now: Iterable[Input] | None) -> tuple[str, 
     return tuple(name for name in dict.fromkeys((*old, *new)) if old.get(name) != new.get(name))
 
 
-def sign(records: Records, part: str, who: str, words: str, now: Iterable[Input]) -> Entry:
-    """Sign the newest assessment of a part, or of the vehicle (""). Raises TextError where there is none, it decides
-    nothing, or its inputs have changed."""
-    found = standing(part, [e for e in records.entries() if e.part == part], None)
-    newest, name = found.assessment, part or THE_VEHICLE
+def sign(records: Records, part: str, who: str, words: str, now: Iterable[Input], read: str = "") -> Entry:
+    """Sign the newest assessment of a part, or of the vehicle (""). Raises TextError where there is none, it is not the
+    one that was `read` (""; any), it decides nothing, or its inputs have changed."""
+    newest, name = standing(part, records.entries(), None).assessment, part or THE_VEHICLE
     if newest is None:
         raise TextError(f"{name} has not been assessed", where=str(records.path), do="Run `printworthy assess` first")
+    if read and newest.id != read:
+        raise TextError(f"{name} was assessed anew meanwhile", do="Read the new answer, then sign")
     if differs := changed(newest.inputs, now):
         what = f"{name}: its inputs have changed since it was assessed: {', '.join(differs)}"
         raise TextError(what, where=str(records.path), do="Assess it again, read the answer, then sign")

@@ -114,8 +114,7 @@ def _first(source: Source, sizes: Sizes, cache: Path | None, progress: Progress 
 def _others(first: Made, thin: float) -> list[Sizes]:
     """What to ask for after the first mesh, one after the other until the unknowns are bearable; nothing if it does."""
     if (excess := first.unknowns / MOST_UNKNOWNS) > 1:
-        started = [more for more in RELAXED if excess > more[0]][-1]
-        left = RELAXED[RELAXED.index(started) :]
+        left = RELAXED[sum(excess > least for least, _, _ in RELAXED) - 1 :]
         return [Sizes(larger * first.size, flatter * CURVATURE, STEEP) for _, larger, flatter in left]
     if first.size > 0.55 * thin and first.unknowns < 0.6 * TARGET_UNKNOWNS:
         return [Sizes(max(0.5 * thin, first.size * (first.unknowns / TARGET_UNKNOWNS) ** (1 / 3)))]

@@ -19,7 +19,7 @@ from printworthy.shape import Solid
 
 Array = NDArray[np.float64]
 Facets = NDArray[np.intp]
-AREA_ORDER = 4  # curved faces
+AREA_BONUS = 4  # to the order of integrals: faces are curved
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,19 +98,19 @@ def face_dofs(sp: Space, face: str) -> NDArray[np.intp]:
 
 def face_area(sp: Space, face: str) -> float:
     """Area of a named face [mm2], curved where the mesh is."""
-    return float(ng.Integrate(ng.CF(1.0) * on_face(sp, face, AREA_ORDER), sp.mesh))
+    return float(ng.Integrate(ng.CF(1.0) * on_face(sp, face, AREA_BONUS), sp.mesh))
 
 
 def face_centre(sp: Space, face: str) -> Array:
     """Centroid (3,) of a named face [mm]."""
-    here = on_face(sp, face, AREA_ORDER)
+    here = on_face(sp, face, AREA_BONUS)
     return np.array([ng.Integrate(x * here, sp.mesh) for x in (ng.x, ng.y, ng.z)]) / face_area(sp, face)
 
 
 def mean_normal(sp: Space, face: str) -> tuple[Array, float]:
     """Mean outward normal (3,) of a face and its length before scaling: 1 for a plane, 0 for a whole hole."""
     n = ng.specialcf.normal(3)
-    here = on_face(sp, face, AREA_ORDER)
+    here = on_face(sp, face, AREA_BONUS)
     total = np.array([ng.Integrate(n[i] * here, sp.mesh) for i in range(3)])
     length = float(np.linalg.norm(total)) / face_area(sp, face)
     return total / max(float(np.linalg.norm(total)), 1e-300), length
