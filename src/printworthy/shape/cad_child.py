@@ -20,20 +20,26 @@ def main(question: str, answer: str) -> None:
         shape = occ.OCCGeometry(options["path"]).shape
         if options["factor"] != 1.0:
             shape = shape.Scale(occ.Pnt(0, 0, 0), options["factor"])
-        solids = sorted(shape.solids, key=lambda s: -float(f"{s.mass:.6g}"))
-        np.savez(
-            answer, **(read(shape, solids) if options["do"] == "read" else mesh(solids[options["solid"]], options))
-        )
+        solids = list(shape.solids)
+        volumes = (
+            [s.mass for s in solids] if options["do"] == "read" or len(solids) > 1 else [0.0]
+        )  # it may take seconds
+        order = sorted(range(len(solids)), key=lambda k: -float(f"{volumes[k]:.6g}"))
+        if options["do"] == "read":
+            found = read(shape, [solids[k] for k in order], [volumes[k] for k in order])
+        else:
+            found = mesh(solids[order[options["solid"]]], options)
+        np.savez(answer, **found)
     except Exception as error:
         if type(error).__name__ not in ("NgException", "OCCException", "RuntimeError"):
             raise
         sys.exit(str(error))
 
 
-def read(shape: Any, solids: list[Any]) -> dict[str, Any]:
+def read(shape: Any, solids: list[Any], volumes: list[float]) -> dict[str, Any]:
     """volume, area, faces, name (s,) of solids; corners_k (m, 3, 3), face_k (m,), box_k (2, 3) of solid k, loose."""
     found: dict[str, Any] = {
-        "volume": np.array([s.mass for s in solids], dtype=float),
+        "volume": np.array(volumes, dtype=float),
         "area": np.array([sum(f.mass for f in s.faces) for s in solids], dtype=float),
         "faces": np.array([len(s.faces) for s in solids], dtype=int),
         "name": np.array([s.name or "" for s in solids], dtype=str),

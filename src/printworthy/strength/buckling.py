@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
 
-import ngsolve as ng
 import numpy as np
+import scipy.sparse as sparse
 from numpy.typing import ArrayLike, NDArray
 from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from printworthy.errors import NotComputed
 from printworthy.results import Check
 from printworthy.strength.elastic import part_stiffness
-from printworthy.strength.solution import solve
-from printworthy.strength.space import csr, strain
-from printworthy.strength.system import Model, assembled
+from printworthy.strength.factor import Cholesky
+from printworthy.strength.solution import settled, solve
+from printworthy.strength.system import MOST_FACTORED, Model, assembled
 
 Array = NDArray[np.float64]
 SLENDER = 12.0  # longest side over wall thickness from which buckling is looked at (assumed)
 START_SEED = 20577
 # Where nothing buckles, the eigenvalues mu = 1 / lambda crowd below 0 and never settle one by one. Moved by SHIFT they
-# are all one number to the tolerance asked for, and settle at once; mu is then known to TOLERANCE * (mu + SHIFT).
-SHIFT, TOLERANCE = 0.05, 1e-3
+# are all one number to the tolerance asked for, and settle at once. TOLERANCE is that of the mode over (mu + SHIFT);
+# the eigenvalue's own error is of its square.
+SHIFT, TOLERANCE = 0.05, 1e-2
+SETTLED = 1e-6  # of an inverse by iteration
+TENSOR = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])  # places of 11, 22, 33, 23, 13, 12 in a tensor
 FAR = 1e-3  # mu below which nothing buckles: a thousand times the load
 
 
@@ -58,21 +61,29 @@ def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
     return _lowest(m, direction, u, *_factored(m, direction))
 
 
-def _factored(m: Model, direction: ArrayLike) -> tuple[Any, Any]:
-    """K(n) and its inverse."""
-    matrix = assembled(m, part_stiffness(m.stiffness, direction))
-    return matrix, matrix.Inverse(m.free, inverse="sparsecholesky")
+def _factored(m: Model, direction: ArrayLike) -> tuple[LinearOperator, LinearOperator]:
+    """K(n) on the free dofs, and its inverse: by its factor, or where that would be too large by iteration."""
+    c, free = part_stiffness(m.stiffness, direction), np.flatnonzero(~m.supported.held)
+    matrix = assembled(m, c)
+    factor = Cholesky(matrix, ~m.supported.held) if m.space.unknowns <= MOST_FACTORED else None
+    start = np.zeros((1, m.space.unknowns))
+
+    def solved(force: Array) -> Array:
+        if factor is not None:
+            return factor.solve(force[:, None])[:, 0]
+        return settled(m, c[None], force[None], start, SETTLED)[0][0]
+
+    return _on_free(m, free, lambda u: matrix @ u), _on_free(m, free, solved)
 
 
-def _lowest(m: Model, direction: ArrayLike, u: Array, matrix: Any, inverse: Any) -> float:
+def _lowest(m: Model, direction: ArrayLike, u: Array, stiff: LinearOperator, solved: LinearOperator) -> float:
     """`critical_factor`, with K(n) and its inverse at hand.
 
     K_g is the integral of sigma_ij du_k/dx_i dv_k/dx_j. Solved as the largest eigenvalue of
     (SHIFT K - K_g) phi = (mu + SHIFT) K phi by Lanczos steps.
     """
-    free = np.flatnonzero(~m.supported.held)
-    pressed, stiff, solved = _pressed(m, direction, u, free), _operator(matrix, free), _operator(inverse, free)
-    start = np.random.default_rng(START_SEED).normal(size=len(free))
+    pressed = _pressed(m, direction, u)
+    start = np.random.default_rng(START_SEED).normal(size=stiff.shape[0])
     try:
         found = eigsh(pressed + SHIFT * stiff, k=1, M=stiff, Minv=solved, which="LA", v0=start, tol=TOLERANCE)[0][0]
     except ArpackNoConvergence as e:
@@ -81,35 +92,24 @@ def _lowest(m: Model, direction: ArrayLike, u: Array, matrix: Any, inverse: Any)
     return 1 / mu if mu > FAR else float("inf")
 
 
-def _pressed(m: Model, direction: ArrayLike, u: Array, free: NDArray[np.intp]) -> LinearOperator:
-    """-K_g, which is one scalar matrix for each of the three components."""
-    displacement = ng.GridFunction(m.space.vector)
-    displacement.vec.FV().NumPy()[:] = u
-    c = part_stiffness(m.stiffness, direction)
-    s = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6)) * strain(displacement)
-    sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
-    a, b = m.space.scalar.TnT()
-    form = ng.BilinearForm(m.space.scalar)
-    form += m.stiff * ng.InnerProduct(sigma * ng.grad(a), ng.grad(b)) * ng.dx
-    with ng.TaskManager():
-        form.Assemble()
-    geometric = csr(form.mat)
+def _pressed(m: Model, direction: ArrayLike, u: Array) -> LinearOperator:
+    """-K_g on the free dofs, which is one scalar matrix for each of the three components."""
+    inner = m.sampler.strains(u)[: len(m.sampler.weights)]
+    stress = (inner @ part_stiffness(m.stiffness, direction) * m.sampler.stiff[:, None])[:, TENSOR]
+    along = m.sampler.gradients()
+    geometric = sum(
+        along[i].T @ sparse.csr_array(along[j] * stress[:, i, j][:, None]) for i in range(3) for j in range(3)
+    )
+    free = np.flatnonzero(~m.supported.held)
+    return _on_free(m, free, lambda v: -(geometric @ v.reshape(3, -1).T).T.ravel())
+
+
+def _on_free(m: Model, free: NDArray[np.intp], act: Callable[[Array], Array]) -> LinearOperator:
+    """An operator on all displacements (unknowns,) as one on the free ones, the others zero."""
     every = np.zeros(m.space.unknowns)
 
     def apply(v: Array) -> Array:
         every[free] = v.ravel()
-        return -(geometric @ every.reshape(3, -1).T).T.ravel()[free]
-
-    return LinearOperator((len(free), len(free)), matvec=apply, dtype=np.float64)
-
-
-def _operator(mat: Any, free: NDArray[np.intp]) -> LinearOperator:
-    x, y = mat.CreateColVector(), mat.CreateColVector()
-
-    def apply(v: Array) -> Array:
-        x[:] = 0
-        x.FV().NumPy()[free] = v.ravel()
-        y.data = mat * x
-        return np.asarray(y.FV().NumPy()[free])
+        return np.asarray(act(every)[free])
 
     return LinearOperator((len(free), len(free)), matvec=apply, dtype=np.float64)

@@ -77,8 +77,6 @@ class Conductor:
 def conductor(ready: Prepared, fill: Fill | None = None) -> Conductor:
     """The operators of a solid, or of one printed with walls and infill, for every material and direction."""
     sp, sam = ready.space, zoned(ready.space, ready.sampler, fill)
-    q, n = len(sam.weights), sp.count
-    gradient = tuple(sam.operator[c * q : (c + 1) * q, c * n : (c + 1) * n].tocsr() for c in range(3))
     rule = IntegrationRuleSpaceSurface(sp.mesh, order=2)
     if rule.ndof != PER_FACET * len(sp.solid.facets):
         msg = f"expected {PER_FACET} points on each of {len(sp.solid.facets)} facets, found {rule.ndof}"
@@ -102,11 +100,11 @@ def conductor(ready: Prepared, fill: Fill | None = None) -> Conductor:
         mass.Assemble()
     surface = sparse.diags_array(1 / area) @ csr(trace.mat)
     within = sparse.diags_array(1 / sam.weights) @ csr(inner.mat)
-    on_skin = sparse.eye_array(n, format="csr")[sam.skin]
+    on_skin = sparse.eye_array(sp.count, format="csr")[sam.skin]
     outward = np.repeat(normals(sp.solid.corners), PER_FACET, axis=0)
     judged = sparse.vstack([within, on_skin]).tocsr()
     wall = wall_share(sam, fill)
-    return Conductor(ready, gradient, sam.weights, wall, surface.tocsr(), area, outward, csr(mass.mat), judged)
+    return Conductor(ready, sam.gradients(), sam.weights, wall, surface.tocsr(), area, outward, csr(mass.mat), judged)
 
 
 @dataclass(frozen=True, slots=True)

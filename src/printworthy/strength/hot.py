@@ -12,7 +12,7 @@ from printworthy.results import DesignValues
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.kernel import point_field, worst_by_mode
-from printworthy.strength.reduced import Basis, coefficients, reduced
+from printworthy.strength.reduced import Basis, add_combined, coefficients, reduced
 
 Array = NDArray[np.float64]
 HOT = 0.85  # a point this near the peak of some direction joins the shortlist
@@ -74,10 +74,8 @@ def evaluate(
 
 def full_strains(b: Basis, q: Array) -> Array:
     """Strains (cases, 6, p) at all points from coefficients (cases, r)."""
-    total, row = np.zeros((len(q), 6 * len(b.model.sampler.weights))), 0
-    for s in b.strains:
-        total += q[:, row : row + len(s)] @ s.reshape(len(s), -1)
-        row += len(s)
+    total = np.zeros((len(q), 6 * len(b.model.sampler.weights)))
+    add_combined(total, q, b.strains)
     return with_skin(b, total.reshape(len(q), 6, -1))
 
 

@@ -16,10 +16,11 @@ import scipy.sparse as sp_sparse
 from ngsolve.comp import IntegrationRuleSpace
 from numpy.typing import NDArray
 
-from printworthy.strength.space import Space, csr, strain
+from printworthy.strength.space import Space, csr
 
 Array = NDArray[np.float64]
 POINTS_PER_ELEMENT = 4
+SHEARED = ((1, 2), (0, 2), (0, 1))  # components of the engineering shears 23, 13, 12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,6 +48,20 @@ class Sampler:
     def with_skin(self, inner: Array) -> Array:
         """Strains (p, 6) at all points from those at the quadrature points (q, 6)."""
         return np.concatenate([inner, self.to_skin @ inner])
+
+    def derivatives(self) -> tuple[Array, NDArray[np.int32]]:
+        """Derivatives (3, q, s) by x, y, z of the s scalar functions, numbers (q, s), of the element each quadrature
+        point lies in: they stand in the rows of the three normal strains."""
+        q, s = len(self.weights), int(self.operator.indptr[1])
+        return self.operator.data[: 3 * q * s].reshape(3, q, s), self.operator.indices[: q * s].reshape(q, s)
+
+    def gradients(self) -> tuple[Any, Any, Any]:
+        """Operators (q, scalar dofs) from a scalar function to its derivatives by x, y, z at the quadrature points."""
+        along, dofs = self.derivatives()
+        starts = np.arange(0, dofs.size + 1, dofs.shape[1], dtype=dofs.dtype)
+        shape = (len(dofs), self.operator.shape[1] // 3)
+        x, y, z = (sp_sparse.csr_array((each.ravel(), dofs.ravel(), starts), shape) for each in along)
+        return x, y, z
 
     def nodal(self, stress: Array) -> Array:
         """Nodal forces (unknowns,) [N] of a stress (q, 6) [MPa] that the solid print would have at the quadrature
@@ -80,15 +95,30 @@ def sampler(sp: Space) -> Sampler:
 
 
 def _strain_operator(sp: Space, rule_space: Any, at_points: Any, weights: Array) -> Any:
-    at = ng.VectorValued(rule_space, 6)
-    form = ng.BilinearForm(trialspace=sp.vector, testspace=at)
-    form += ng.InnerProduct(strain(sp.vector.TrialFunction()), at.TestFunction()) * at_points
+    """Strains (6 q, unknowns) put together from the gradients of the scalar space: a tenth of the time that the form of
+    a strain takes."""
+    at = ng.VectorValued(rule_space, 3)
+    form = ng.BilinearForm(trialspace=sp.scalar, testspace=at)
+    form += ng.InnerProduct(ng.Grad(sp.scalar.TrialFunction()), at.TestFunction()) * at_points
     with ng.TaskManager():
         form.Assemble()
-    operator = csr(form.mat)
-    operator.eliminate_zeros()
-    operator.data /= np.repeat(np.tile(weights, 6), np.diff(operator.indptr))
-    return operator
+    gradients = csr(form.mat)
+    dofs = gradients.indices.reshape(3, len(weights), -1)[0]
+    along = gradients.data.reshape(3, len(weights), -1) / weights[:, None]  # by x, y, z
+    normal = [(dofs + c * sp.count, along[c]) for c in range(3)]
+    shear = [
+        (np.hstack([dofs + a * sp.count, dofs + b * sp.count]), np.hstack([along[b], along[a]])) for a, b in SHEARED
+    ]
+    rows = normal + shear
+    lengths = np.concatenate([np.full(len(weights), columns.shape[1]) for columns, _ in rows])
+    return sp_sparse.csr_array(
+        (
+            np.concatenate([values.ravel() for _, values in rows]),
+            np.concatenate([columns.ravel() for columns, _ in rows]),
+            np.concatenate([[0], np.cumsum(lengths)]).astype(dofs.dtype),
+        ),
+        shape=(6 * len(weights), sp.unknowns),
+    )
 
 
 def corner_extrapolation() -> Array:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.blas import dgemm
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
 from printworthy.strength.solution import ABREAST, apply_stiffness
@@ -178,13 +179,21 @@ def _without_old(b: Basis, u: Array, e: Array) -> tuple[Array, Array]:
     """Fields less their part along the orthonormal rows of the basis."""
     own, vectors, stress = b.strains[bool(b.lifts) :], b.vectors[b.lifts :], _stress(b, e)
     along = _bed_energy(b.model, u, vectors)
-    row, left = 0, e.copy()
+    row, left = 0, e.reshape(len(e), -1).copy()
     for block in own:
-        rows = slice(row, row + len(block))
-        along[:, rows] += stress @ block.reshape(len(block), -1).T
-        left -= np.tensordot(along[:, rows], block, axes=1)
+        along[:, row : row + len(block)] += stress @ block.reshape(len(block), -1).T
         row += len(block)
-    return u - along @ vectors, left
+    add_combined(left, -along, own)
+    return u - along @ vectors, left.reshape(e.shape)
+
+
+def add_combined(total: Array, q: Array, blocks: tuple[Array, ...]) -> None:
+    """Add to `total` (n, 6 q) what coefficients (n, r) make of blocks (b, 6, q) of r rows in all, without a copy of
+    that size for each block: memory is what this waits for."""
+    row = 0
+    for block in blocks:
+        dgemm(1.0, block.reshape(len(block), -1).T, q[:, row : row + len(block)].T, 1.0, total.T, overwrite_c=1)
+        row += len(block)
 
 
 def _strains(m: Model, vectors: Array) -> Array:

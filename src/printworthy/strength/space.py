@@ -76,11 +76,6 @@ def strain(u: Any) -> Any:
     return ng.CF((g[0, 0], g[1, 1], g[2, 2], g[1, 2] + g[2, 1], g[0, 2] + g[2, 0], g[0, 1] + g[1, 0]))
 
 
-def gradient(u: Any) -> Any:
-    """Gradient of a displacement as nine numbers, 11 12 13 21 22 23 31 32 33."""
-    return ng.Grad(u).Reshape((9,))
-
-
 def on_face(sp: Space, face: str, bonus: int = 0) -> Any:
     """The measure of integrals over a named face alone; `bonus` to their order."""
     facets = np.zeros(sp.mesh.GetNE(ng.BND), dtype=bool)

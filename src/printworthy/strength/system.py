@@ -17,18 +17,13 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.inputs import MaterialCard, Part
 from printworthy.shape import Solid
-from printworthy.strength.elastic import (
-    card_expansion,
-    card_stiffness,
-    isotropic_mean,
-    part_stiffness,
-    tensor,
-)
-from printworthy.strength.factor import Approximate, Cholesky, Inverse
+from printworthy.strength.assembly import stiffness_matrix
+from printworthy.strength.elastic import card_expansion, card_stiffness, isotropic_mean, part_stiffness
+from printworthy.strength.factor import Cholesky, Inverse
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
-from printworthy.strength.space import Facets, Space, gradient, space
-from printworthy.strength.supports import Supported, bed_form, prescribed, supported
+from printworthy.strength.space import Facets, Space, space
+from printworthy.strength.supports import Supported, prescribed, supported
 from printworthy.strength.twolevel import TwoLevel, vertex_dofs
 from printworthy.strength.zones import zoned
 
@@ -51,9 +46,10 @@ class Model:
     lifts: Array  # (cases, unknowns)
     warming: Array  # (cases,) [K]
     expansion: Array  # (6,) per kelvin, layer axes; zeros where no case warms the part
-    stiff: Any  # mean share of the solid print's stiffness in each element
-    free: Any
     factor: Inverse
+    own: (
+        tuple[Array, sparse.csr_array] | None
+    )  # stiffness in part axes and its matrix, where one direction was asked for
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
 
     @property
@@ -96,35 +92,39 @@ def model(
     Raises LoadError (loads or supports that cannot act), CardError (missing constants).
     """
     sp, sam = ready.space, zoned(ready.space, ready.sampler, part.fill)
-    stiff, filled = (by_element(sp, sam.weights, q) for q in (sam.stiff / sam.weights, sam.filled))
+    filled = by_element(sp, sam.weights, sam.filled)
     c = card_stiffness(card)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
-    free = ng.BitArray((~held.held).tolist())
     density = card.values["density"].value
     warming = np.array([sum(x.value for x in case.loads if x.kind == "temperature") for case in part.cases])
     expansion = card_expansion(card) if warming.any() else np.zeros(6)
     loads = np.stack([load_vector(sp, case, density * filled) for case in part.cases])
     lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
-    factor = factored.factor if factored else None
+    factor, own = factored.factor if factored else None, None
     if factor is None:
-        matrix = _assembled(sp, held, stiff, mean if only is None else part_stiffness(c, only))
-        factor = _inverse(sp, matrix, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
-    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, free, factor)
+        stiffness = mean if only is None else part_stiffness(c, only)
+        matrix = _assembled(sam, held, stiffness)
+        factor = _inverse(sp, matrix, held.held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
+        own = None if only is None else (stiffness, matrix)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, factor, own)
 
 
-def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Inverse:
+def _inverse(sp: Space, matrix: sparse.csr_array, held: NDArray[np.bool_], most: int) -> Inverse:
     """The factor of a matrix; beyond `most` unknowns a two-level approximation of its inverse."""
     if sp.unknowns <= most:
-        return Cholesky(matrix, ~held.held)
-    with ng.TaskManager():
-        operator = TwoLevel(matrix, free, ng.BitArray(vertex_dofs(held.held, sp.count, sp.mesh.nv).tolist()))
-    return Approximate(operator, ~held.held)
+        return Cholesky(matrix, ~held)
+    return TwoLevel(matrix, ~held, vertex_dofs(held, sp.count, sp.mesh.nv))
 
 
-def assembled(m: Model, stiffness: ArrayLike) -> Any:
-    """The matrix of a stiffness (6, 6) in part axes."""
-    return _assembled(m.space, m.supported, m.stiff, np.asarray(stiffness, float))
+def assembled(m: Model, stiffness: ArrayLike) -> sparse.csr_array:
+    """The matrix (unknowns, unknowns) [N/mm] of a stiffness (6, 6) in part axes, beds included."""
+    return _assembled(m.sampler, m.supported, np.asarray(stiffness, float))
+
+
+def _assembled(sam: Sampler, held: Supported, c: Array) -> sparse.csr_array:
+    matrix = stiffness_matrix(sam, c)
+    return sparse.csr_array(matrix + held.springs) if held.springs.nnz else matrix
 
 
 def by_element(sp: Space, weights: Array, values: Array) -> Any:
@@ -133,22 +133,6 @@ def by_element(sp: Space, weights: Array, values: Array) -> Any:
     g = ng.GridFunction(ng.L2(sp.mesh, order=0))
     g.vec.FV().NumPy()[:] = share
     return g
-
-
-def _assembled(sp: Space, held: Supported, stiff: Any, c: Array) -> Any:
-    """The matrix of a stiffness c (6, 6) in part axes.
-
-    Between gradients, with numbers written into the form: half the time of strains, a quarter of that of parameters.
-    """
-    u, v = sp.vector.TnT()
-    form = ng.BilinearForm(sp.vector, symmetric=True)
-    constant = ng.CF(tuple(float(x) for x in tensor(c).ravel()), dims=(9, 9))
-    form += stiff * ng.InnerProduct(constant * gradient(u), gradient(v)) * ng.dx
-    for bed in held.beds:
-        form += bed_form(sp, u, v, bed)
-    with ng.TaskManager():
-        form.Assemble()
-    return form.mat
 
 
 def _young(c: Array) -> float:

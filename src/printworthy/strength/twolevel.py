@@ -11,50 +11,69 @@ from typing import Any
 
 import ngsolve as ng
 import numpy as np
+import scipy.sparse as sparse
+from numba import njit
 from numpy.typing import NDArray
 
+Array = NDArray[np.float64]
 SWEEPS = 2
 
 
-class TwoLevel(ng.BaseMatrix):  # type: ignore[misc]  # NGSolve's operator interface
-    """An operator that approximates the inverse of `matrix` on the free dofs."""
+class TwoLevel:
+    """An approximate inverse of a symmetric matrix (unknowns, unknowns) on its `free` dofs (unknowns,) bool; `linear`
+    (unknowns,) bool: those that are factored."""
 
-    def __init__(self, matrix: Any, free: Any, coarse: Any) -> None:
-        super().__init__()
-        self.matrix = matrix
-        self.relax = matrix.CreateSmoother(free)
-        self.coarse = matrix.Inverse(coarse, inverse="sparsecholesky")
-        self.rest = matrix.CreateColVector()
+    def __init__(self, matrix: sparse.csr_array, free: NDArray[np.bool_], linear: NDArray[np.bool_]) -> None:
+        self.matrix, self.free, self.linear = matrix, np.flatnonzero(free), np.flatnonzero(linear)
+        block = matrix[self.linear][:, self.linear].tocoo()
+        coarse = ng.la.SparseMatrixd.CreateFromCOO(block.row, block.col, block.data, *block.shape)
+        with ng.TaskManager():
+            self.coarse = coarse.Inverse(inverse="sparsecholesky")
+        self.x, self.y = coarse.CreateRowVector(), coarse.CreateColVector()
 
-    def IsComplex(self) -> bool:
-        """Real numbers only."""
-        return False
+    def solve(self, force: Array) -> Array:
+        """Displacements (unknowns, k) under nodal forces (unknowns, k), one column after another; 0 at held dofs."""
+        return np.stack([self._one(np.ascontiguousarray(column)) for column in force.T], axis=1)
 
-    def Height(self) -> int:
-        """Number of unknowns."""
-        return int(self.matrix.height)
-
-    def Width(self) -> int:
-        """Number of unknowns."""
-        return int(self.matrix.width)
-
-    def CreateColVector(self) -> Any:
-        """A vector it acts on."""
-        return self.matrix.CreateColVector()
-
-    def CreateRowVector(self) -> Any:
-        """A vector it acts on."""
-        return self.matrix.CreateRowVector()
-
-    def Mult(self, x: Any, y: Any) -> None:
-        """y = approximate inverse times x."""
-        y[:] = 0.0
+    def _one(self, force: Array) -> Array:
+        answer, a = np.zeros(len(force)), self.matrix
         for _ in range(SWEEPS):
-            self.relax.Smooth(y, x)
-        self.rest.data = x - self.matrix * y
-        y.data += self.coarse * self.rest
+            _relax(a.indptr, a.indices, a.data, self.free, force, answer)
+        answer[self.linear] += self._corrected((force - a @ answer)[self.linear])
         for _ in range(SWEEPS):
-            self.relax.SmoothBack(y, x)
+            _relax_back(a.indptr, a.indices, a.data, self.free, force, answer)
+        return answer
+
+    def _corrected(self, rest: Array) -> Any:
+        self.x.FV().NumPy()[:] = rest
+        with ng.TaskManager():
+            self.y.data = self.coarse * self.x
+        return self.y.FV().NumPy()
+
+
+@njit(cache=True, nogil=True)
+def _relax(starts, columns, values, rows, x, y):  # type: ignore[no-untyped-def]  # compiled
+    """One sweep of Gauss-Seidel on y (n,) for the right-hand side x (n,), over `rows` in their order."""
+    for i in rows:
+        rest, own = x[i], 1.0
+        for t in range(starts[i], starts[i + 1]):
+            rest -= values[t] * y[columns[t]]
+            if columns[t] == i:
+                own = values[t]
+        y[i] += rest / own
+
+
+@njit(cache=True, nogil=True)
+def _relax_back(starts, columns, values, rows, x, y):  # type: ignore[no-untyped-def]
+    """`_relax` in the opposite order, each row from its end too, so that memory is read in one direction."""
+    for k in range(len(rows) - 1, -1, -1):
+        i = rows[k]
+        rest, own = x[i], 1.0
+        for t in range(starts[i + 1] - 1, starts[i] - 1, -1):
+            rest -= values[t] * y[columns[t]]
+            if columns[t] == i:
+                own = values[t]
+        y[i] += rest / own
 
 
 def vertex_dofs(held: NDArray[np.bool_], count: int, vertices: int) -> NDArray[np.bool_]:
