@@ -27,6 +27,8 @@ def draw(job: Job, cache: Cache, answer: tuple[PartAssessment | Refusal, Surface
     if isinstance(part, PartAssessment) and field is not None:
         stated = next(p for p in job.parts if p.name == part.part)
         drawn.pictures(part, stated, field, job.cards[part.option.result.material], cache)
+        if part.search is not None:
+            drawn.disc(part, part.search, cache)
 
 
 def write(

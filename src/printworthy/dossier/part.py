@@ -49,13 +49,14 @@ def section(
     pictures: tuple[Block, ...] = (Text("No picture: the skin of the solved solid was not kept for this part."),)
     if field is not None:
         pictures = drawn.pictures(part, stated, field, cards[result.material], cache)
+    discs = () if part.search is None else drawn.disc(part, part.search, cache)
     return Section(
         anchor,
         part.title,
         (decision(part), facts(part, cards), *pictures),
         (
             sub("care", "Conditions in figures", *care.blocks(part.care, stated)),
-            sub("options", "What turns the answer", *turning.blocks(part, anchor), hollow.compared(part, stated.fill)),
+            sub("options", "What turns the answer", *turning.blocks(part, discs), hollow.compared(part, stated.fill)),
             *((sub("heat", "Heat", *warmth.states(part, stated)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),

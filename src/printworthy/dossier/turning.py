@@ -13,12 +13,11 @@ RANK: tuple[Word, ...] = ("print", "print with conditions", "not decided", "do n
 MOST_MARKS = 9  # letters on the disc; more would hide it
 
 
-def blocks(part: PartAssessment, anchor: str) -> tuple[Block, ...]:
+def blocks(part: PartAssessment, discs: tuple[Figure, ...]) -> tuple[Block, ...]:
     """In words, as a disc of all directions where they were searched, as tables."""
-    search = part.search
-    made: list[Block | None] = [Items("In words", sentences(part))]
-    if search is not None:
-        made += [disc(part, search, f"{anchor}-disc"), influences(search)]
+    made: list[Block | None] = [Items("In words", sentences(part)), *discs]
+    if part.search is not None:
+        made.append(influences(part.search))
     made += [tables.options(part), laying(part)]
     return tuple(b for b in made if b is not None)
 

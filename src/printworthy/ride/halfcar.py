@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numba import njit
 from numpy.typing import ArrayLike, NDArray
 from scipy.integrate import solve_ivp
 
@@ -24,6 +25,7 @@ Array = NDArray[np.float64]
 Road = Callable[[float], tuple[Array, Array]]  # time -> height and speed (wheels,) of the ground under each tyre
 TONNE = 1e-3  # of 1 kg
 PRECISION = 1e-6
+TYRES = 2  # the first springs
 SAMPLED = 4e-3  # [s] between the samples in which peaks are sought
 ENERGY = 1e-3  # of the energy in play: a run that loses more is not given out
 
@@ -142,14 +144,27 @@ def _rider(m: Machine, posture: Posture) -> Law:
 
 def forces(b: Bounce, q: Array, v: Array, ground: Array, rise: Array) -> tuple[Array, Array, Array]:
     """Forces (runs, e) of the springs, their elastic part, and their closing speeds, for q, v (runs, n)."""
-    d = -q @ b.rows.T
-    speed = -v @ b.rows.T
-    d[:, :2] += ground
-    speed[:, :2] += rise
-    elastic = b.rate * d + b.stop_rate * np.maximum(d - b.stop_at, 0.0)
-    elastic = np.where(b.only & (d <= 0), 0.0, elastic)
-    total = elastic + np.where(speed > 0, b.bump, b.rebound) * speed
-    total = np.where(b.only, np.where(d <= 0, 0.0, np.maximum(total, 0.0)), total)
+    laws = (b.rows, b.rate, b.stop_rate, b.stop_at, b.bump, b.rebound, b.only)
+    found: tuple[Array, Array, Array] = _forces(*laws, q, v, ground, rise)
+    return found
+
+
+@njit(cache=True, nogil=True)
+def _forces(rows, rate, stop_rate, stop_at, bump, rebound, only, q, v, ground, rise):  # type: ignore[no-untyped-def]
+    """`forces`, compiled: it is asked some thousand times a run."""
+    runs, (count, n) = len(q), rows.shape
+    total, elastic, speed = np.empty((runs, count)), np.empty((runs, count)), np.empty((runs, count))
+    for r in range(runs):
+        for e in range(count):
+            d, closing = (ground[e], rise[e]) if e < TYRES else (0.0, 0.0)
+            for k in range(n):
+                d -= rows[e, k] * q[r, k]
+                closing -= rows[e, k] * v[r, k]
+            push = rate[e] * d + stop_rate[e] * max(d - stop_at[e], 0.0)
+            both = push + (bump[e] if closing > 0 else rebound[e]) * closing
+            if only[e]:  # no pull
+                push, both = (0.0, 0.0) if d <= 0 else (push, max(both, 0.0))
+            total[r, e], elastic[r, e], speed[r, e] = both, push, closing
     return total, elastic, speed
 
 

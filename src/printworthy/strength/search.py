@@ -19,10 +19,9 @@ from printworthy.strength.turning import Turning, turning
 Array = NDArray[np.float64]
 LEAST_SLOPE = 0.05  # a part with its supports must stand on a bed tilted this much (assumed)
 CONFIDENCE = 0.95
-# Lines through the part while thousands of directions are compared: support volume to some 0.3 % of the largest, beside
-# its stated error. What is reported of a direction takes four times as many.
-MAP_RAYS = 1024
-RAYS = 4096
+# Lines through the part while thousands of directions are compared, each with its stated error; what is reported of a
+# direction takes twice as many.
+MAP_RAYS, RAYS = 2048, 4096
 
 
 def search(

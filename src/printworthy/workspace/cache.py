@@ -7,6 +7,7 @@ nothing; two processes that compute the same entry write the same content, and e
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import io
 import json
@@ -17,6 +18,7 @@ import tempfile
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, fields, is_dataclass
+
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -130,8 +132,14 @@ def _content(thing: object) -> Any:
     if isinstance(thing, np.ndarray):
         return _array(thing)
     if is_dataclass(thing) and not isinstance(thing, type):
-        return ["r", type(thing).__qualname__, [[f.name, _content(getattr(thing, f.name))] for f in fields(thing)]]
+        names = _names(type(thing))
+        return ["r", type(thing).__qualname__, [[name, _content(getattr(thing, name))] for name in names]]
     return _collection(thing)
+
+
+@functools.cache
+def _names(record: type) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(record))
 
 
 def _collection(thing: object) -> Any:
