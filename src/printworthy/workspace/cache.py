@@ -18,7 +18,6 @@ import tempfile
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, fields, is_dataclass
-
 from pathlib import Path
 from typing import Any, NamedTuple
 
