@@ -87,7 +87,7 @@ def test_nothing_is_loaded_and_nothing_runs(written: Path, page: Page) -> None:
     links = re.findall(r"(?:https?:)?//[a-z][^\s\"')<]*", re.sub(r"base64,[A-Za-z0-9+/=]+", "", text))
     assert set(links) <= {"http://www.w3.org/2000/svg"}  # the name of SVG, never fetched
     assert "@import" not in text
-    above = {f"#picture-{name}-above" for name in ("lever", "foot-peg", "lamp-shell")} | {"#part-1-disc-above"}
+    above = {f"#{what}-{name}-above" for what in ("picture", "disc") for name in ("lever", "foot-peg", "lamp-shell")}
     assert set(re.findall(r"url\(([^)]*)\)", text)) <= above
 
 
