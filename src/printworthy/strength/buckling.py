@@ -11,7 +11,8 @@ from scipy.sparse.linalg import ArpackNoConvergence, LinearOperator, eigsh
 
 from printworthy.errors import NotComputed
 from printworthy.results import Check
-from printworthy.strength.elastic import part_stiffness
+from printworthy.strength.elastic import rotated
+from printworthy.strength.lay import frame_at
 from printworthy.strength.solution import solve
 from printworthy.strength.space import csr, strain
 from printworthy.strength.system import Model, assembled
@@ -60,7 +61,7 @@ def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
 
 def _factored(m: Model, direction: ArrayLike) -> tuple[Any, Any]:
     """K(n) and its inverse."""
-    matrix = assembled(m, part_stiffness(m.stiffness, direction))
+    matrix = assembled(m, rotated(m.stiffness, frame_at(m.part, direction).T))
     return matrix, matrix.Inverse(m.free, inverse="sparsecholesky")
 
 
@@ -85,7 +86,7 @@ def _pressed(m: Model, direction: ArrayLike, u: Array, free: NDArray[np.intp]) -
     """-K_g, which is one scalar matrix for each of the three components."""
     displacement = ng.GridFunction(m.space.vector)
     displacement.vec.FV().NumPy()[:] = u
-    c = part_stiffness(m.stiffness, direction)
+    c = rotated(m.stiffness, frame_at(m.part, direction).T)
     s = ng.CF(tuple(float(x) for x in c.ravel()), dims=(6, 6)) * strain(displacement)
     sigma = ng.CF((s[0], s[5], s[4], s[5], s[1], s[3], s[4], s[3], s[2]), dims=(3, 3))
     a, b = m.space.scalar.TnT()

@@ -7,7 +7,7 @@ the true stiffness of a build direction (see `solution`), whatever the material.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import ngsolve as ng
@@ -19,12 +19,12 @@ from printworthy.inputs import MaterialCard, Part
 from printworthy.shape import Solid
 from printworthy.strength.elastic import (
     card_expansion,
-    card_stiffness,
     isotropic_mean,
-    part_stiffness,
+    rotated,
     tensor,
 )
 from printworthy.strength.factor import Approximate, Cholesky, Inverse
+from printworthy.strength.lay import frame_at, print_stiffness
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, gradient, space
@@ -39,7 +39,8 @@ MOST_FACTORED_ONCE = 15_000  # for one direction a factor costs more than it sav
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Model:
-    """Space, supports, loads and the factor of one part in one material; see `solve`."""
+    """Space, supports, loads and the factor of one part in one material; see `solve`. `part` has a raster only where
+    the material tells along the beads from across them."""
 
     space: Space
     sampler: Sampler
@@ -54,6 +55,7 @@ class Model:
     stiff: Any  # mean share of the solid print's stiffness in each element
     free: Any
     factor: Inverse
+    shares: Array = field(default_factory=lambda: np.zeros((0, 6, 6)))  # of the layers of a lay-up, see `lay`
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
 
     @property
@@ -97,7 +99,8 @@ def model(
     """
     sp, sam = ready.space, zoned(ready.space, ready.sampler, part.fill)
     stiff, filled = (by_element(sp, sam.weights, q) for q in (sam.stiff / sam.weights, sam.filled))
-    c = card_stiffness(card)
+    c, shares = print_stiffness(card, part)
+    part = replace(part, raster=part.raster if card.orthotropic else None)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
     free = ng.BitArray((~held.held).tolist())
@@ -108,9 +111,9 @@ def model(
     lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
     factor = factored.factor if factored else None
     if factor is None:
-        matrix = _assembled(sp, held, stiff, mean if only is None else part_stiffness(c, only))
+        matrix = _assembled(sp, held, stiff, mean if only is None else rotated(c, frame_at(part, only).T))
         factor = _inverse(sp, matrix, free, held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
-    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, free, factor)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, stiff, free, factor, shares)
 
 
 def _inverse(sp: Space, matrix: Any, free: Any, held: Supported, most: int) -> Inverse:
