@@ -185,7 +185,8 @@ class CriticalDistance:
 
 @dataclass(frozen=True, slots=True)
 class DirectionResult:
-    """One material, one build direction (unit vector; its opposite gives the same strength)."""
+    """One material, one build direction (unit vector; its opposite gives the same strength). `raster` [deg] of the
+    beads as parts state it, `along` them in part axes; None in a material that is alike all round in its layers."""
 
     material: str
     direction: Vector
@@ -193,6 +194,8 @@ class DirectionResult:
     cases: tuple[CaseResult, ...]
     deflections: tuple[Deflection, ...]
     solver: str
+    raster: float | None = None
+    along: Vector | None = None
 
     @property
     def governing(self) -> CaseResult:
@@ -234,7 +237,7 @@ class RasterCurve:
     """Utilisation with the factor on load over the raster angle at one build direction: `angles` (k,) [deg] as
     parts state them, `utilisation` (k,) from the map's model. `angle` taken, `along` its beads in part axes, `chosen`:
     by the program; `worst` the angle of most utilisation; `layers` [deg] of the part. `checks`: both solved exactly,
-    and two angles between; `error` the largest difference, relative."""
+    and two angles between, at the angles `checked` [deg]; `error` the largest difference, relative."""
 
     direction: Vector
     angles: tuple[float, ...]
@@ -245,6 +248,7 @@ class RasterCurve:
     worst: float
     layers: tuple[float, ...]
     checks: tuple[DirectionCheck, ...]
+    checked: tuple[float, ...]
     error: float
 
 

@@ -9,7 +9,7 @@ from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, 
 from printworthy.strength.lay import shares_of
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
-from printworthy.strength.raster import BestRaster, bead_angle, best_raster, other, with_beads
+from printworthy.strength.raster import BestRaster, best_raster, other, with_beads
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve, solve_together
@@ -31,7 +31,6 @@ __all__ = [
     "Turned",
     "Turning",
     "Warmth",
-    "bead_angle",
     "best_raster",
     "bracket",
     "buckling",

@@ -126,6 +126,15 @@ def frame_at(part: Part, direction: ArrayLike) -> Array:
     return layer_frame(direction, raster_at(part, direction))
 
 
+def bead_angle(part: Part, direction: ArrayLike) -> tuple[float | None, Vector | None]:
+    """Angle [deg] as a part states it, and line in part axes, of the beads at a build direction (3,); None and None
+    where the part says nothing of them."""
+    if part.raster is None:
+        return None, None
+    along = frame_at(part, direction)[0]
+    return stated_angle(direction, along), vector(along)
+
+
 def vector(v: ArrayLike) -> Vector:
     """Three plain numbers."""
     x, y, z = (float(c) for c in np.asarray(v, float))

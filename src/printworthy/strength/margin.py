@@ -9,7 +9,7 @@ from printworthy.inputs import LoadCase, Vector
 from printworthy.results import CaseResult, Deflection, DesignValues, DirectionResult
 from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode, von_mises
 from printworthy.strength.elastic import strain_rotation
-from printworthy.strength.lay import frame_at
+from printworthy.strength.lay import bead_angle, frame_at
 from printworthy.strength.solution import Solution, solve
 from printworthy.strength.space import Space, facet_vertices
 from printworthy.strength.system import Model
@@ -35,7 +35,13 @@ def utilisation(
         for i, case in enumerate(m.part.cases)
     )
     return DirectionResult(
-        design.material, _vector(solution.direction), factor, cases, deflections(m, solution), _solver(solution)
+        design.material,
+        _vector(solution.direction),
+        factor,
+        cases,
+        deflections(m, solution),
+        _solver(solution),
+        *bead_angle(m.part, direction),
     )
 
 

@@ -15,7 +15,7 @@ from printworthy.strength.directions import CHECK_RESIDUAL, DirectionMap
 from printworthy.strength.elastic import layer_frame
 from printworthy.strength.exact import exact_displacements
 from printworthy.strength.hot import field_of, strains_of, strengths_of
-from printworthy.strength.lay import bead_line, raster_at, raster_of, stated_angle, vector
+from printworthy.strength.lay import bead_line, raster_of, stated_angle, vector
 from printworthy.strength.reduced import coefficients, raster_matters
 from printworthy.strength.system import Model
 from printworthy.strength.turning import Turning
@@ -71,7 +71,7 @@ def raster_curve(found: DirectionMap, direction: ArrayLike, factor: float) -> Ra
     checks = tuple(_checked(found, n, why, angle) for why, angle in asked)
     return RasterCurve(
         vector(n), tuple(map(float, DRAWN)), tuple(float(factor * u) for u in over), taken, vector(along), chosen,
-        worst, part.raster.layers, checks, max(c.error for c in checks),
+        worst, part.raster.layers, checks, tuple(a for _, a in asked), max(c.error for c in checks),
     )  # fmt: skip
 
 
@@ -115,12 +115,3 @@ def _least(model: Turning, direction: Vector) -> float:
     rough = float(DRAWN[int(np.argmin(model.over(direction, DRAWN)))])
     near = rough + np.arange(-4.0, 5.0) * STEP
     return float(near[int(np.argmin(model.over(direction, near)))] % 180.0)
-
-
-def bead_angle(part: Part, direction: Vector) -> tuple[float, Vector] | None:
-    """Angle [deg] as a part states it, and line in part axes, of the beads at a build direction (3,); None where the
-    part says nothing of them."""
-    if part.raster is None:
-        return None
-    along = layer_frame(direction, raster_at(part, direction))[0]
-    return stated_angle(direction, along), vector(along)

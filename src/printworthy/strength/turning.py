@@ -109,6 +109,11 @@ class Turned:
         case, mode = np.unravel_index(int(np.argmax(self.used)), self.used.shape)
         return int(case), int(mode)
 
+    @property
+    def beads(self) -> Array | None:
+        """Unit vector (3,) along the beads; None in a material that is alike all round in its layers."""
+        return None if np.isinf(self.model.raster) else self.frame[0]
+
     def spot(self, case: int, mode: int) -> Array:
         """Where a mode of a case is highest (3,) [mm]."""
         return np.asarray(self.model.spots[self.where[case, mode]])
