@@ -183,3 +183,14 @@ def test_beads_lie_on_the_same_lines_upside_down(up: tuple[float, float, float])
         assert line @ np.array(up) == pytest.approx(0, abs=1e-12)
         assert bead_line(-np.array(up), angle) == pytest.approx(line, abs=1e-12)
     assert bead_line((0, 0, 1), 90.0) == pytest.approx([0, 1, 0], abs=1e-12)
+
+
+@pytest.mark.parametrize("up", [(0.0, 0.0, 1.0), (0.3, -0.5, 0.8), (0.0, 1.0, 0.0)])
+def test_a_lay_up_built_upside_down_is_the_same_print(up: tuple[float, float, float]) -> None:
+    at = raster_bar({**GRAPHITE, **STRENGTHS}, 20.0, (0.0, 30.0)).model
+    design = replace(beaded(), shares=shares_of(stated({**GRAPHITE, **STRENGTHS}), at.part))
+    down = (-up[0], -up[1], -up[2])
+    ways = [utilisation(at, n, design, 1.0) for n in (up, down)]
+    assert ways[0].utilisation == pytest.approx(ways[1].utilisation, rel=1e-6)
+    assert ways[0].raster == pytest.approx(20.0)
+    assert ways[0].along == pytest.approx(ways[1].along)

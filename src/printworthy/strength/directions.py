@@ -33,6 +33,7 @@ from printworthy.strength.reduced import (
     extended,
     frames_of,
     raster_free,
+    sensed,
     starting_basis,
     stated_rasters,
 )
@@ -98,8 +99,9 @@ class DirectionMap:
     def at(self, directions: Array, rasters: Array | None = None) -> tuple[Array, NDArray[np.int64]]:
         """Utilisation and points (n, cases, modes) at further directions (n, 3), from the shortlist, and at rasters
         (n,) [rad]: where none are given, as stated, or the best of `RASTERS`."""
-        turned = self.rasters_at(directions) if rasters is None else rasters
-        return evaluate(self.basis, self.hot, self.strengths, frames_of(directions, turned))
+        up = sensed(self.basis.model, directions)
+        turned = self.rasters_at(up) if rasters is None else rasters
+        return evaluate(self.basis, self.hot, self.strengths, frames_of(up, turned))
 
     def rasters_at(self, directions: Array) -> Array:
         """Rasters (n,) [rad] at directions (n, 3): as stated, or the best of `RASTERS`."""
@@ -234,7 +236,7 @@ def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
 def _drawn(m: Model, settings: Settings, stream: int) -> Array:
     """Layer frames of random build directions (`SHORTLIST_CHECKED`, 3, 3)."""
     rng = np.random.default_rng((settings.seed, stream))
-    drawn = rng.normal(size=(SHORTLIST_CHECKED, 3))
+    drawn = sensed(m, rng.normal(size=(SHORTLIST_CHECKED, 3)))
     return frames_of(drawn, _chance_rasters(m, rng, drawn))
 
 
@@ -274,7 +276,7 @@ def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn:
     """Why, build direction (3,) and raster angle [rad] of every exact check."""
     order = np.argsort(found.worst)
     rng = np.random.default_rng((settings.seed, 2, turn))
-    chance = rng.normal(size=(settings.random_checks, 3))
+    chance = sensed(found.basis.model, rng.normal(size=(settings.random_checks, 3)))
     turned = _chance_rasters(found.basis.model, rng, chance)
     asked = [("random", n / np.linalg.norm(n), float(a)) for n, a in zip(chance, turned, strict=True)]
 
@@ -284,7 +286,7 @@ def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn:
     asked += [mapped("largest estimate", i) for i in np.argsort(-found.estimate)[: settings.worst_estimates]]
     asked.append(mapped("worst", int(order[-1])))
     if current is not None:
-        now = np.asarray(current, float) / np.linalg.norm(current)
+        now = sensed(found.basis.model, np.asarray(current, float) / np.linalg.norm(current))
         asked.append(("current", now, float(found.rasters_at(now[None])[0])))
     asked += [mapped("runner-up", i) for i in _apart(found.directions, order, settings.runners_up)]
     return [*asked, mapped("best", int(order[0]))]

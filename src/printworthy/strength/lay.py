@@ -15,6 +15,7 @@ Array = NDArray[np.float64]
 OPEN, SHUT = [2, 3, 4], [0, 1, 5]  # components 33, 23, 13 and 11, 22, 12
 BESIDE = np.cos(np.radians(10.0))  # the part's x axis counts as the build direction when nearer than this
 SAME = 1 - 1e-9
+NOTHING = 1e-9
 
 
 def bead_stiffness(card: MaterialCard) -> Array:
@@ -84,13 +85,22 @@ def bead_line(direction: ArrayLike, angle: float) -> Array:
     about the build direction or its opposite, whichever points to +z (then +y, +x): a print and the same one built
     upside down have their beads on the same lines.
     """
-    n = np.asarray(direction, float) / np.linalg.norm(direction)
-    up = n * np.sign(next(c for c in (n[2], n[1], n[0]) if abs(c) > 1e-9))
+    up = upward(direction)
+    n = up / np.linalg.norm(up)
     axis = np.array([0.0, 1.0, 0.0] if abs(n[0]) > BESIDE else [1.0, 0.0, 0.0])
     zero = axis - (axis @ n) * n
     zero = zero / np.linalg.norm(zero)
     turn = np.radians(angle)
-    return np.asarray(np.cos(turn) * zero + np.sin(turn) * np.cross(up, zero))
+    return np.asarray(np.cos(turn) * zero + np.sin(turn) * np.cross(n, zero))
+
+
+def upward(directions: ArrayLike) -> Array:
+    """Directions (..., 3), each or its opposite, whichever points to +z (then +y, +x): the sense in which rasters and
+    the turns of layers are counted, so that n and -n are one print."""
+    n = np.asarray(directions, float)
+    clear = np.abs(n) > NOTHING * np.linalg.norm(n, axis=-1, keepdims=True)
+    first = 2 - np.argmax(clear[..., ::-1], axis=-1)
+    return np.asarray(n * np.sign(np.take_along_axis(n, first[..., None], axis=-1)))
 
 
 def stated_angle(direction: ArrayLike, along: ArrayLike) -> float:
@@ -101,7 +111,7 @@ def stated_angle(direction: ArrayLike, along: ArrayLike) -> float:
 
 
 def raster_of(direction: ArrayLike, along: ArrayLike) -> float:
-    """The raster [rad] of `elastic.layer_frame` whose axis 1 lies along a line (3,) in the layer."""
+    """The raster [rad] of `layer_frame` at a direction (3,) whose axis 1 lies along a line (3,) in the layer."""
     first, second, _ = layer_frame(direction)
     return float(np.arctan2(second @ np.asarray(along, float), first @ np.asarray(along, float)))
 
@@ -122,8 +132,11 @@ def raster_at(part: Part, direction: ArrayLike) -> float:
 
 
 def frame_at(part: Part, direction: ArrayLike) -> Array:
-    """Layer frame (3, 3) of a part built along `direction` (3,); axis 1 along the beads."""
-    return layer_frame(direction, raster_at(part, direction))
+    """Layer frame (3, 3) of a part built along `direction` (3,); axis 1 along the beads, axis 3 then `upward`."""
+    if part.raster is None:
+        return layer_frame(direction)
+    up = upward(direction)
+    return layer_frame(up, raster_at(part, up))
 
 
 def bead_angle(part: Part, direction: ArrayLike) -> tuple[float | None, Vector | None]:

@@ -15,7 +15,7 @@ from printworthy.strength.directions import CHECK_RESIDUAL, DirectionMap
 from printworthy.strength.elastic import layer_frame
 from printworthy.strength.exact import exact_displacements
 from printworthy.strength.hot import field_of, strains_of, strengths_of
-from printworthy.strength.lay import bead_line, raster_of, stated_angle, vector
+from printworthy.strength.lay import bead_line, raster_of, stated_angle, upward, vector
 from printworthy.strength.reduced import coefficients, raster_matters
 from printworthy.strength.system import Model
 from printworthy.strength.turning import Turning
@@ -59,7 +59,7 @@ def raster_curve(found: DirectionMap, direction: ArrayLike, factor: float) -> Ra
     part = found.basis.model.part
     if part.raster is None:
         return None
-    n = np.asarray(direction, float) / np.linalg.norm(direction)
+    n = upward(direction) / np.linalg.norm(direction)
     chosen = part.raster.angle is None
     along = np.asarray(best_raster(found, n).along) if chosen else bead_line(n, part.raster.angle or 0.0)
     taken = stated_angle(n, along)
@@ -70,8 +70,8 @@ def raster_curve(found: DirectionMap, direction: ArrayLike, factor: float) -> Ra
     asked += [("raster between", (taken + turn) % 180.0) for turn in BETWEEN]
     checks = tuple(_checked(found, n, why, angle) for why, angle in asked)
     return RasterCurve(
-        vector(n), tuple(map(float, DRAWN)), tuple(float(factor * u) for u in over), taken, vector(along), chosen,
-        worst, part.raster.layers, checks, tuple(a for _, a in asked), max(c.error for c in checks),
+        vector(direction), tuple(map(float, DRAWN)), tuple(float(factor * u) for u in over), taken, vector(along),
+        chosen, worst, part.raster.layers, checks, tuple(a for _, a in asked), max(c.error for c in checks),
     )  # fmt: skip
 
 

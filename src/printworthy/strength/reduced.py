@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
-from printworthy.strength.lay import raster_at
+from printworthy.strength.lay import raster_at, upward
 from printworthy.strength.solution import ABREAST, apply_stiffness
 from printworthy.strength.system import Model
 
@@ -270,3 +270,8 @@ def stated_rasters(m: Model, directions: Array) -> Array:
     if m.part.raster is None:
         return np.zeros(len(directions))
     return np.array([raster_at(m.part, n) for n in directions])
+
+
+def sensed(m: Model, directions: Array) -> Array:
+    """Directions (..., 3) in the sense rasters are counted; as they are where none is."""
+    return directions if m.part.raster is None else upward(directions)

@@ -12,7 +12,7 @@ from printworthy.making import Rule, choose, lay_figures, pareto, resting, round
 from printworthy.making.figures import DirectionFigures
 from printworthy.results import DesignValues, DirectionSearch, LayFigures
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
-from printworthy.strength.lay import raster_of
+from printworthy.strength.lay import raster_of, upward
 from printworthy.strength.raster import raster_curve
 from printworthy.strength.reduced import raster_free
 from printworthy.strength.sensitivity import critical_layer_strength, influences
@@ -45,7 +45,7 @@ def search(
     progress("influences", 0.0)
     best = both[choice.index]
     over = raster_curve(found, best, factor)
-    raster = None if over is None else raster_of(best, over.along)
+    raster = None if over is None else raster_of(upward(best), over.along)
     searched = DirectionSearch(
         material=design.material,
         directions=tuple(_vector(n) for n in found.directions),

@@ -13,7 +13,7 @@ from printworthy.strength.directions import DirectionMap
 from printworthy.strength.elastic import checked_inverse, constants_of, transversely_isotropic
 from printworthy.strength.hot import field_of, fields, full_strains
 from printworthy.strength.lay import raster_of
-from printworthy.strength.reduced import coefficients, frames_of, raster_matters, with_stiffness
+from printworthy.strength.reduced import coefficients, frames_of, raster_matters, sensed, with_stiffness
 
 Array = NDArray[np.float64]
 STEP = 0.2  # relative change of strengths, moduli and load
@@ -28,9 +28,9 @@ def influences(
 ) -> tuple[Influence, ...]:
     """Utilisation at `direction` (3,) with each input `STEP` lower and higher, and tilted by `TILT`; widest first.
 
-    `raster` [rad]: of the beads there; none: as the map has it.
+    `raster` [rad]: of the beads there, counted about `upward`; none: as the map has it.
     """
-    n = np.asarray(direction, float) / np.linalg.norm(direction)
+    n = sensed(found.basis.model, np.asarray(direction, float) / np.linalg.norm(direction))
     frame = _frame(found, n, raster)
     at = _strained(found, frame)
     base = factor * at(found.strengths)
@@ -56,7 +56,8 @@ def critical_layer_strength(
 ) -> float | None:
     """Share of the layer strengths (Z and S together) at which the part reaches utilisation 1; above 1 it fails as it
     is. None: it fails, or holds, whatever the layers do (down to `WEAKEST`). Root finding: Brent 1973."""
-    at = _strained(found, _frame(found, np.asarray(direction, float) / np.linalg.norm(direction), raster))
+    n = sensed(found.basis.model, np.asarray(direction, float) / np.linalg.norm(direction))
+    at = _strained(found, _frame(found, n, raster))
 
     def excess(log_share: float) -> float:
         return factor * at(_scaled(found.strengths, (Z, S), float(np.exp(log_share)))) - 1

@@ -17,7 +17,7 @@ from printworthy.strength.criteria import Strengths, by_mode
 from printworthy.strength.directions import RASTERS, DirectionMap
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.hot import strains_at
-from printworthy.strength.lay import bead_line, raster_of
+from printworthy.strength.lay import bead_line, raster_of, upward
 from printworthy.strength.reduced import Reduced, frames_of, raster_free, reduced
 from printworthy.strength.system import Model
 
@@ -64,14 +64,16 @@ class Turning(Reduced):
 
     def at(self, direction: ArrayLike) -> Turned:
         """The part built along `direction` (3,), at the stated raster or that of least utilisation."""
-        solved, used, where, tried = self._judged(direction, self._rasters(direction))
+        up = np.asarray(direction, float) if np.isinf(self.raster) else upward(direction)
+        solved, used, where, tried = self._judged(up, self._rasters(up))
         best = int(np.argmin(used.max(axis=(1, 2))))
         return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
 
     def over(self, direction: ArrayLike, angles: Array) -> Array:
         """Utilisation (k,) with the factor on load, at raster angles (k,) [deg] as parts state them."""
-        rasters = np.array([raster_of(direction, bead_line(direction, a)) for a in angles])
-        return float(self.factor) * self._judged(direction, rasters)[1].max(axis=(1, 2))
+        up = upward(direction)
+        rasters = np.array([raster_of(up, bead_line(up, a)) for a in angles])
+        return float(self.factor) * self._judged(up, rasters)[1].max(axis=(1, 2))
 
     def _rasters(self, direction: ArrayLike) -> Array:
         if np.isinf(self.raster):
