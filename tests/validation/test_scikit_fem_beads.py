@@ -19,10 +19,11 @@ from test_scikit_fem_map import BED, CASES, DESIGN, FORCE, SETTINGS, basis, brac
 
 from printworthy.inputs import NINE, LoadCase, MaterialCard, Quantity, Raster
 from printworthy.results import DesignValues
-from printworthy.strength import DirectionMap, Prepared, direction_map, model, shares_of
+from printworthy.strength import DirectionMap, Prepared, Turning, direction_map, model, shares_of
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.elastic import layer_frame, rotated
-from printworthy.strength.lay import upward
+from printworthy.strength.lay import raster_of, upward
+from printworthy.strength.turning import turning
 
 SOURCE = Source(
     "Gustafsson and McBain 2020, scikit-fem, card with nine constants",
@@ -80,3 +81,20 @@ def test_map_at_unseen_directions_and_rasters(layers: str) -> None:
         direction = ", ".join(f"{x:.2f}" for x in n / np.linalg.norm(n))
         quantity = f"{layers}, built along ({direction}), raster {np.degrees(raster):.0f} deg: utilisation [-]"
         compare(here[i], exact(layers, n, raster), rel=SETTINGS.target, source=SOURCE, quantity=quantity)
+
+
+@pytest.mark.parametrize("layers", LAYERS)
+def test_what_is_kept_of_the_map_answers_as_the_map(layers: str) -> None:
+    """The page's model: the same utilisation at its raster, either way up, from its arrays again."""
+    found = mapped(layers)
+    kept = Turning.of(turning(found, 2.0).arrays())
+    for n in UNSEEN:
+        turned = kept.at(n)
+        assert turned.beads is not None
+        raster = raster_of(n, turned.beads)
+        best = 2.0 * found.at(n[None], np.array([raster]))[0].max()
+        assert turned.used.max() == pytest.approx(best, rel=1e-9)
+        assert kept.at(-n).used.max() == pytest.approx(best, rel=1e-9)
+        angles = np.arange(0.0, 180.0, 15.0)
+        assert kept.over(n, angles).max() <= 2.0 * found.at(np.tile(n, (180, 1)), np.radians(np.arange(180.0)))[0].max()
+        assert turned.field().max() == pytest.approx(best, rel=0.2)  # the skin alone, in half precision
