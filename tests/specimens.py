@@ -27,7 +27,8 @@ from printworthy.inputs import (
 from printworthy.results import DesignValue, DesignValues
 from printworthy.shape import Solid
 from printworthy.strength import Model, Prepared, model, prepared, solve
-from printworthy.strength.elastic import layer_frame, strain_rotation
+from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.lay import frame_at
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.solution import Solution
 
@@ -103,7 +104,7 @@ class Specimen:
 
     def skin_stress(self, solution: Solution, case: int = 0) -> Array:
         """Stress (k, 6) [MPa] in part axes at the skin's vertices `model.sampler.skin`."""
-        turn = strain_rotation(layer_frame(solution.direction))
+        turn = strain_rotation(frame_at(self.model.part, solution.direction))
         return layer_stress(self.model, solution, case)[len(self.model.sampler.weights) :] @ turn
 
     def nearest(self, point: ArrayLike) -> int:

@@ -123,6 +123,7 @@ def decided(
     study = options.study(job, part, ready, cards)
     found, turning = options.searched(study, tell)
     upward = options.directions(part, found.chosen)
+    study = options.beaded(study, turning, found, upward)
     judged = [option for card in cards for option in options.judged(study, card, upward, tell)]
     chosen = verdict.choose(judged, part)
     tell("mesh error", 0.0)

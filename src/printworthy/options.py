@@ -77,7 +77,12 @@ def study(job: Job, part: Part, ready: Prepared, cards: tuple[MaterialCard, ...]
         verdict.factors(part, job.rules),
         heating,
         tops,
-        designs={card.name: design_values(job, part, card, low, tops[card.name]) for card in cards},
+        designs={
+            card.name: replace(
+                design_values(job, part, card, low, tops[card.name]), shares=strength.shares_of(card, part)
+            )
+            for card in cards
+        },
         models={cards[0].name: own, **others},
         weights={card.name: evidence.weight(card, strength.volume(own), weighings, job.rules) for card in cards},
     )
@@ -93,6 +98,22 @@ def searched(at: Study, tell: Tell) -> tuple[DirectionSearch, Turning]:
     heat = at.heating.over(own, directions(at.part, AXES[0]))
     model = strength.relieved(at.models[own], at.relief(own, heat))
     return strength.search(model, at.ready, design, at.factor, printer, strength.Settings(), tell)
+
+
+def beaded(at: Study, model: Turning, found: DirectionSearch, upward: Sequence[Vector]) -> Study:
+    """The study with the way of the beads at each of these directions, where a raster is to be chosen. It is chosen by
+    the model of the part's own material, for another one with that one's constants and strengths."""
+    if at.part.raster is None or at.part.raster.angle is not None:
+        return at
+    models = dict(at.models)
+    for card in at.cards:
+        m = at.models[card.name]
+        if m.part.raster is not None:
+            own = card.name == found.material
+            turned = model if own else strength.other(model, m, at.designs[card.name])
+            part = strength.with_beads(m.part, turned, upward, found.raster if own else None)
+            models[card.name] = replace(m, part=part, solved={})
+    return replace(at, models=models)
 
 
 def judged(at: Study, card: MaterialCard, directions: Sequence[Vector], tell: Tell) -> list[Option]:
@@ -126,7 +147,8 @@ def filled(at: Study, option: Option) -> SolidOption | None:
     if at.part.fill is None:
         return None
     card, direction = at.job.cards[option.result.material], option.result.direction
-    model = strength.model(at.ready, replace(at.part, fill=None), card, only=direction)
+    part = replace(at.part, fill=None, raster=at.models[card.name].part.raster)
+    model = strength.model(at.ready, part, card, only=direction)
     gain = at.relief(card.name, at.heating.of(card.name, direction))
     result = strength.utilisation(model, direction, option.design, at.factor, gain)
     return SolidOption(result, strength.mass(model, card))
@@ -165,7 +187,7 @@ def yardsticks(at: Study, option: Option) -> tuple[Yardstick, ...]:
     if not at.part.yardsticks:
         return ()
     name = option.result.material
-    part = replace(at.part, cases=at.part.yardsticks)
+    part = replace(at.part, cases=at.part.yardsticks, raster=at.models[name].part.raster)
     model = strength.model(at.ready, part, at.job.cards[name], factored=at.models[name])
     factor = at.factors[1].factor  # the special factor; a test's load is its own, without the factor on load
     result = strength.utilisation(model, option.result.direction, option.design, factor)

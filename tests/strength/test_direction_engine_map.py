@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 
 from printworthy.inputs import Load, Quantity, Support
 from printworthy.strength import DirectionMap, Prepared, Settings, direction_map, model, utilisation
+from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, orthotropic, transversely_isotropic
 from printworthy.strength.kernel import point_field, worst_by_mode
+from printworthy.strength.lay import laid
 from printworthy.strength.reduced import stiffness_modes
 from printworthy.strength.search import coverage_words
 from printworthy.strength.sphere import half_sphere
@@ -169,6 +171,22 @@ def test_compiled_criteria_are_the_criteria(strain: list[float], free: list[floa
     assert picked == pytest.approx(every.max(axis=0), rel=1e-6, abs=1e-6)
     field = point_field(e[None], np.array([1.0, 1.2]), c, np.array(free)[None], strengths)
     assert field == pytest.approx(every.max(axis=1) * [1.0, 1.2], rel=1e-6, abs=1e-6)
+
+
+@given(st.lists(COMPONENT, min_size=12, max_size=12), st.lists(st.floats(-20, 20), min_size=6, max_size=6))
+def test_compiled_criteria_of_beads_and_layers_are_the_criteria(strain: list[float], free: list[float]) -> None:
+    """The same with strengths along the beads, one way and in two layers."""
+    e = np.array(strain).reshape(6, 2)
+    one = orthotropic((8000.0, 4000.0, 2500.0), (0.36, 0.4, 0.38), (900.0, 1100.0, 1600.0))
+    for c, shares in ((one, np.zeros((0, 6, 6))), laid(one, (20.0, 110.0))):
+        f = replace(STRENGTHS, X1=110.0, Xc1=95.0, shares=shares if len(shares) else None)
+        strengths = np.array([f.X, f.Z, f.S, f.S12, f.Xc, f.Zc, f.X1, f.Xc1])
+        given_ = (np.array(free)[None], strengths, shares)
+        worst, _ = judged_modes(e[None, None], np.ones(2), c[None], *given_)
+        every = by_mode((c @ e).T - np.array(free), f)
+        assert worst[0, 0] == pytest.approx(every.max(axis=0), rel=1e-6, abs=1e-6)
+        field = judged_field(e[None], np.array([1.0, 1.2]), c, *given_)
+        assert field == pytest.approx(every.max(axis=1) * [1.0, 1.2], rel=1e-6, abs=1e-6)
 
 
 def test_coverage_of_ten_random_checks() -> None:

@@ -71,7 +71,8 @@ def _row(part: PartAssessment) -> tuple[str, ...]:
         part.part,
         option.verdict.word,
         f"{option.result.utilisation:.2f}",
-        words(option.result.direction),
+        words(option.result.direction)
+        + ("" if option.result.raster is None else f", beads {option.result.raster:.3g} deg"),
         option.result.material,
         mass_words(option.mass),
         f"{worst.mode}; {worst.case}",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from printworthy.dossier import (
+    beads,
     care,
     claims,
     drawn,
@@ -91,6 +92,7 @@ def sure(part: PartAssessment) -> tuple[Block, ...]:
     found = list(precision.blocks(part.option.bracket, part.option.distance))
     if part.search is not None:
         found.append(turning.exact_checks(part.search))
+        found += beads.blocks(part.search.raster, part.option.result.factor)
     return tuple(found) or (Text("The mesh was not refined and no map of directions was made for this part."),)
 
 
@@ -124,6 +126,8 @@ def facts(part: PartAssessment, cards: dict[str, MaterialCard]) -> Facts:
         ),
     ]
     pairs += [(f"mass in {m.material}", Cell(words.mass(m.mass), m.mass, "kg", "same solid")) for m in part.metals]
+    if how := beads.lie(option.result):
+        pairs.insert(4, ("beads", Cell(how, option.result.raster, "deg")))
     return Facts("At a glance", tuple(pairs))
 
 
@@ -181,9 +185,7 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
             "Criterion not validated on prints at intermediate angles: no 45 degree coupons at hand of "
             f"{', '.join(bare)}."
         )
-    assumed = [
-        v.name for v in (getattr(option.design, f) for f in strengths.DESIGN_FIELDS) if v.confidence == "assumed"
-    ]
+    assumed = [v.name for v in option.design.strengths if v.confidence == "assumed"]
     if assumed:
         found.append(f"Assumed, not measured, for {option.design.material}: {'; '.join(assumed)}.")
     example = [m for m in tilted if m in job.cards and job.cards[m].example_only]

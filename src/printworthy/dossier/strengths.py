@@ -10,16 +10,11 @@ from printworthy.dossier.tables import figure
 from printworthy.inputs import CouponSet
 from printworthy.results import DesignValue, DesignValues
 
-DESIGN_FIELDS = (
-    "in_layer", "between", "shear_between", "shear_in_layer", "compression_in_layer", "compression_between",
-)  # fmt: skip
-
 
 def design(values: DesignValues) -> Table:
     """Design values, one row each."""
     rows = []
-    for name in DESIGN_FIELDS:
-        v: DesignValue = getattr(values, name)
+    for v in values.strengths:
         rows.append(
             Row(
                 (
@@ -49,8 +44,7 @@ def _standing(v: DesignValue) -> str:
 def design_steps(values: DesignValues) -> Table:
     """How each design value came about: start, then one row per factor, with the value after it."""
     rows = []
-    for name in DESIGN_FIELDS:
-        v: DesignValue = getattr(values, name)
+    for v in values.strengths:
         running = v.start
         rows.append(Row((Cell(v.name), Cell("start"), Cell(""), figure(running, "MPa"), Cell(v.source))))
         for step in v.steps:

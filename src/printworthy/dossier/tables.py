@@ -30,6 +30,11 @@ def title(card_name: str, cards: dict[str, MaterialCard]) -> str:
     return f"{card.title} [{card_name}]" if card and card.title != card_name else card_name
 
 
+def _beads(result: DirectionResult) -> str:
+    """The raster of an option, after its build direction."""
+    return "" if result.raster is None else f", beads at {words.number(result.raster)}°"
+
+
 def options(part: PartAssessment) -> Table:
     """Every material and build direction that was solved."""
     rows = []
@@ -39,7 +44,7 @@ def options(part: PartAssessment) -> Table:
             Row(
                 (
                     Cell(option.result.material),
-                    Cell(turned(option.result.direction)),
+                    Cell(turned(option.result.direction) + _beads(option.result)),
                     use(option.result.utilisation, option.result.solver),
                     Cell(words.margin(option.result.utilisation), 1 / option.result.utilisation - 1)
                     if option.result.utilisation > 0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from printworthy.dossier import charts, tables, words
+from printworthy.dossier import beads, charts, tables, words
 from printworthy.dossier.document import Block, Cell, Column, Figure, Items, Row, Table
 from printworthy.inputs import Vector
 from printworthy.results import DirectionSearch, LayFigures, Option, PartAssessment, Word
@@ -81,6 +81,8 @@ def _searched(search: DirectionSearch) -> list[str]:
             f"Built {words.direction(search.chosen)}, the part would reach the limit if the layers held only "
             f"{_percent(search.layer_strength)} of the strength between layers used here."
         )
+    if search.raster is not None:
+        lines.append(beads.sentence(search.raster))
     return lines
 
 

@@ -21,6 +21,11 @@ def best_values(card: MaterialCard, design: DesignValues, rules: Rules) -> Desig
     shear = max(
         rule(rules, "interlayer_shear_of_z_most") * z.value, rule(rules, "interlayer_shear_of_x_most") * x.value
     )
+    x1 = xc1 = None
+    if design.along is not None and design.compression_along is not None:
+        x1 = _tension(design.along, card, "strength_along")
+        most = rule(rules, "compression_share_most") * x1.value
+        xc1 = _other(design.compression_along, card, "compression_along", most)
     return DesignValues(
         material=design.material,
         in_layer=x,
@@ -29,6 +34,9 @@ def best_values(card: MaterialCard, design: DesignValues, rules: Rules) -> Desig
         shear_in_layer=_other(design.shear_in_layer, card, "shear_in_layer", x.value),
         compression_in_layer=_other(design.compression_in_layer, card, "compression_in_layer", squeeze),
         compression_between=_other(design.compression_between, card, "compression_through", squeeze),
+        along=x1,
+        compression_along=xc1,
+        shares=design.shares,
     )
 
 

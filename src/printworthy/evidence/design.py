@@ -13,6 +13,7 @@ from printworthy.inputs import CouponSet, MaterialCard, Rules
 from printworthy.results import DesignValue, DesignValues, Step
 
 IN_LAYER = Question("in the layer, tension", "strength_in_layer", "in layer", "minimum_cv_in_layer")
+ALONG = Question("along the beads, tension", "strength_along", "in layer", "minimum_cv_in_layer")
 BETWEEN = Question("between layers, tension", "strength_through", "between layers", "minimum_cv_between")
 SHEAR = Question("between layers, shear", "shear_between_layers", "interlayer shear", "minimum_cv_between")
 OBLIQUE = Question("between layers, shear", "shear_between_layers", "45 degrees", "minimum_cv_between")
@@ -38,6 +39,11 @@ def design_values(
     every = [s for s in coupons if s.material == card.name]
     own = [s for s in every if not s.impact]
     blows = [s for s in every if s.impact and s.temperature <= low] if impact else []
+    beads: tuple[DesignValue, DesignValue] | tuple[()] = ()
+    if "strength_along" in card.values:
+        along, across = ([s for s in own if _along(s) == way] for way in (True, False))
+        beads = _beads(card, along, [s for s in blows if _along(s)], rules, service)
+        own, blows = across, [s for s in blows if not _along(s)]
     x, hit_x = _with_blows(IN_LAYER, _strength(IN_LAYER, card, own, rules, service), blows, rules)
     z, hit_z = _with_blows(BETWEEN, _strength(BETWEEN, card, own, rules, service), blows, rules)
     s12 = _bound("in the layer, shear", "shear_in_layer", card, rules, service, x, "in_layer_shear_share")
@@ -48,7 +54,21 @@ def design_values(
         zc = _scaled("between layers, compression", z, step, z.n)
     shear = _shear(card, own, rules, service, z)
     left = untaken(card, own, service, impact=hit_x and hit_z)
-    return DesignValues(card.name, x, z, shear, s12, xc, zc, left, hit_x and hit_z)
+    return DesignValues(card.name, x, z, shear, s12, xc, zc, left, hit_x and hit_z, *beads)
+
+
+def _along(coupons: CouponSet) -> bool:
+    """Whether coupons speak of the strength along the beads alone."""
+    return coupons.direction == "in layer" and coupons.beads == "along"
+
+
+def _beads(
+    card: MaterialCard, own: Sequence[CouponSet], blows: Sequence[CouponSet], rules: Rules, service: Service
+) -> tuple[DesignValue, DesignValue]:
+    """Tension and compression along the beads."""
+    x1, _ = _with_blows(ALONG, _strength(ALONG, card, own, rules, service), blows, rules)
+    name, share = "along the beads, compression", "compression_share"
+    return x1, _bound(name, "compression_along", card, rules, service, x1, share)
 
 
 def _with_blows(

@@ -33,7 +33,7 @@ def service_steps(
     """Knock-downs from the state of coupons `tested` (None: values of the card) to service conditions."""
     temperature = {} if tested is None else {"tested": tested.temperature}
     asked = (
-        bead_step(rules, tested),
+        None if card.number("strength_along") else bead_step(rules, tested),  # else each way has its own strength
         None if tested is None else moisture_step(card, tested.moisture),
         temperature_step(card, service.high, **temperature),
         lasting_step(rules, service.hours),

@@ -55,6 +55,7 @@ from printworthy.inputs.making import (
     Workshop,
 )
 from printworthy.inputs.materials import (
+    NINE,
     PROPERTIES,
     BeadDirection,
     Confidence,
@@ -90,11 +91,13 @@ from printworthy.inputs.vehicle import (
     Nearby,
     Part,
     Printer,
+    Raster,
     Vehicle,
 )
 
 __all__ = [
     "LAW_RANGE",
+    "NINE",
     "PRICE_VALUES",
     "PRINTER_VALUES",
     "PROCESS_VALUES",
@@ -163,6 +166,7 @@ __all__ = [
     "Printer",
     "Quantity",
     "Quote",
+    "Raster",
     "RideEvent",
     "RideSpan",
     "Rider",

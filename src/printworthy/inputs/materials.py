@@ -32,7 +32,8 @@ class MaterialCard:
     """One material: every number a `Quantity`; a property that is not known is absent, never guessed.
 
     `values` is keyed by property name; the names and their units are `PROPERTIES`.
-    Printed polymers are transversely isotropic: axes 1-2 in the layer, 3 along the build direction.
+    Axes 1-2 lie in the layer, 3 along the build direction. A printed polymer is alike all round in its layers, or,
+    where it states the constants of `NINE`, orthotropic with axis 1 along the beads.
     """
 
     name: str
@@ -49,13 +50,38 @@ class MaterialCard:
         """Value of a property in its unit of `PROPERTIES`, or None where the card has none."""
         return self.values[name].value if name in self.values else None
 
+    @property
+    def orthotropic(self) -> bool:
+        """Whether it tells along the beads from across them."""
+        return "modulus_along" in self.values
 
+
+NINE = (
+    "modulus_along", "modulus_across", "modulus_through",
+    "poisson_along_across", "poisson_along_through", "poisson_across_through",
+    "shear_modulus_across_through", "shear_modulus_along_through", "shear_modulus_in_layer",
+)  # fmt: skip
 PROPERTIES: Mapping[str, str] = {
     "modulus_in_layer": "MPa",  # E1 = E2
     "modulus_through": "MPa",  # E3
     "poisson_in_layer": "",  # nu12
     "poisson_through": "",  # nu13: contraction along 3 when pulled along 1
     "shear_modulus_through": "MPa",  # G13 = G23
+    "modulus_along": "MPa",  # E1, along the beads
+    "modulus_across": "MPa",  # E2, across the beads in the layer
+    "poisson_along_across": "",  # nu12: contraction across the beads when pulled along them
+    "poisson_along_through": "",  # nu13
+    "poisson_across_through": "",  # nu23
+    "poisson_across_along": "",  # nu21, nu31, nu32: held against the three above where they were measured too
+    "poisson_through_along": "",
+    "poisson_through_across": "",
+    "shear_modulus_in_layer": "MPa",  # G12
+    "shear_modulus_along_through": "MPa",  # G13
+    "shear_modulus_across_through": "MPa",  # G23
+    "strength_along": "MPa",  # X1, tension along the beads
+    "strength_across": "MPa",  # X2, tension across the beads
+    "compression_along": "MPa",  # Xc1
+    "compression_across": "MPa",  # Xc2
     "strength_in_layer": "MPa",  # X, tension, weakest in-layer direction
     "strength_through": "MPa",  # Z, tension between layers
     "shear_between_layers": "MPa",  # S

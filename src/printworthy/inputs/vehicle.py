@@ -62,6 +62,18 @@ class Fill:
 
 
 @dataclass(frozen=True, slots=True)
+class Raster:
+    """How the beads lie. `angle` [deg] in the layer (see `strength.lay.bead_line`), None: to be chosen for each build
+    direction; `layers` [deg] against it, in turn, more than one for a lay-up; `chosen`: build directions and the lines
+    along the beads that were chosen for them, part axes."""
+
+    angle: float | None
+    layers: tuple[float, ...] = (0.0,)
+    place: Place | None = None
+    chosen: tuple[tuple[Vector, Vector], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Part:
     """One part as stated. `near` None: nobody has said yet what is near it. `build_direction` None: to be chosen."""
 
@@ -94,6 +106,7 @@ class Part:
     lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]
     fill: Fill | None = None  # None: printed solid
+    raster: Raster | None = None  # None: nobody said how the beads lie
     note: str = ""
     mounting: Mounting | None = None
     yardsticks: tuple[LoadCase, ...] = ()  # what-if events and tests of open standards, by name; judged beside

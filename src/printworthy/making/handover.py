@@ -6,16 +6,30 @@ The file follows the 3MF core specification (3MF Consortium); settings are metad
 from __future__ import annotations
 
 import ctypes
+from collections.abc import Sequence
 from pathlib import Path
 
 import lib3mf
 import numpy as np
 
-from printworthy.making.sections import slices
+from printworthy.making.sections import slices, upright
 from printworthy.making.skin import Cornered
-from printworthy.results import Printing
+from printworthy.results import DirectionResult, Printing
 
+NOTHING = 1e-9
 SPACE = "https://printworthy.invalid/handover/1"
+
+
+def on_bed(result: DirectionResult, layers: Sequence[float]) -> tuple[float, ...]:
+    """Angles [deg], 0 to below 180, of the beads of layers turned by `layers` [deg] against the raster, in turn, from x
+    of the bed as the part stands on it; empty where the material is alike all round in its layers."""
+    if result.along is None:
+        return ()
+    x, y, _ = upright(result.direction) @ np.array(result.along)
+    # Layers are counted about the sense of the build direction that strength.lay.upward takes.
+    way = next(np.sign(c) for c in result.direction[::-1] if abs(c) > NOTHING)
+    turned = [float(np.degrees(np.arctan2(y, x)) + way * layer) % 180.0 for layer in layers]
+    return tuple(round(angle, 3) % 180.0 + 0.0 for angle in turned)
 
 
 def settings_of(part: str, material: str, printing: Printing, record: str = "") -> dict[str, str]:
@@ -30,6 +44,7 @@ def settings_of(part: str, material: str, printing: Printing, record: str = "") 
         "bead_width_mm": f"{printing.bead_width:g}",
         "walls": str(printing.walls),
         "infill": f"{printing.infill:g}",
+        **({"rasters_deg": " ".join(f"{a:g}" for a in printing.rasters)} if printing.rasters else {}),
         "height_mm": f"{printing.height:g}",
         "print_time_s": f"{printing.seconds:.0f}",
     }

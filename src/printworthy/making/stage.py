@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 
 from pydantic import TypeAdapter
 
 from printworthy.inputs import Job, Part
-from printworthy.making.handover import oriented_3mf, sheet
+from printworthy.making.handover import on_bed, oriented_3mf, sheet
 from printworthy.making.plan import Made
 from printworthy.making.printing import hollow, printed, settings
 from printworthy.making.skin import Cornered
@@ -30,7 +31,8 @@ def layers(job: Job, part: Part, body: Cornered, best: Option, tell: Callable[[s
     tell("layers", 0.0)
     printer = job.vehicle.printer
     solid = settings(card, printer.layer_height, printer.overhang_angle, walls=part.making.walls)
-    return printed(body, best.result.direction, hollow(solid, part.fill))
+    piece = printed(body, best.result.direction, hollow(solid, part.fill))
+    return replace(piece, rasters=on_bed(best.result, () if part.raster is None else part.raster.layers))
 
 
 def made_of(

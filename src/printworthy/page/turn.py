@@ -20,8 +20,9 @@ from printworthy.page import skins
 from printworthy.page.desk import Desk, Looked
 from printworthy.results import DirectionSearch, PartAssessment, SurfaceField
 from printworthy.shape import Surface
-from printworthy.strength import Turning
+from printworthy.strength import Turned, Turning
 from printworthy.strength.criteria import MODES
+from printworthy.strength.lay import stated_angle
 
 DISC = 512  # pixels of the sphere's picture
 
@@ -88,7 +89,7 @@ def turned(
         head = {
             "utilisation": float(at.used.max()), "case": part.cases[worst].name, "mode": MODES[how],
             "spot": at.spot(shown, kind).tolist(), "shown": float(at.used[shown, kind]),
-            "direction": n.tolist(), "words": words.direction(_vector(n)),
+            "direction": n.tolist(), "words": words.direction(_vector(n)) + _beads(at),
             "by_case": [float(v) for v in at.used.max(axis=1)], "deformed": shown,
         }  # fmt: skip
         arrays = {"field": skins.halved(at.field(case, mode))[looked.skin.origin]}
@@ -97,6 +98,12 @@ def turned(
         return skins.pack(head, **arrays)
 
     return desk.calculated(work)
+
+
+def _beads(at: Turned) -> str:
+    """The raster the answer holds for, where the material tells along the beads from across them."""
+    along = at.beads
+    return "" if along is None else f", beads at {words.number(stated_angle(at.frame[2], along))}°"
 
 
 def standing(desk: Desk, looked: Looked, n: np.ndarray, printer: Printer) -> bytes:

@@ -11,7 +11,7 @@ import numpy as np
 
 from printworthy.evidence.agreement import Agreement, agreement, differ
 from printworthy.evidence.values import rule
-from printworthy.inputs import Job, MaterialCard, Quantity
+from printworthy.inputs import NINE, Job, MaterialCard, Quantity
 from printworthy.records.entries import SHORT, Entry
 from printworthy.records.pairs import RESTS_ON, Measure, Pair, Unpaired, pairs
 
@@ -155,7 +155,7 @@ def _offered(group: Group, card: MaterialCard) -> Proposal:
     evidence = hashlib.sha256("\n".join(told).encode()).hexdigest()
     invented = any(p.invented for p in group.pairs)
     source = _source(group, factor, (low, high), tuple(seal for _, seal in entries))
-    old = {n: card.values[n] for n in RESTS_ON[group.measure] if n in card.values}
+    old = {n: card.values[n] for n in _stated(group.measure, card) if n in card.values}
     values = {
         n: Quantity(q.value * factor, q.unit, source, "invented" if invented else "measured", q.value * low,
                     q.value * high)
@@ -165,6 +165,13 @@ def _offered(group: Group, card: MaterialCard) -> Proposal:
         evidence[:SHORT], evidence, group.measure, group.material, factor, low, high, group.pieces, values, old,
         tuple(name for name, _ in entries), invented,
     )  # fmt: skip
+
+
+def _stated(measure: Measure, card: MaterialCard) -> tuple[str, ...]:
+    """Names of the values a measure rests on, as the text of the card states them."""
+    if measure == "deflection" and card.orthotropic:
+        return tuple(name for name in NINE if "modulus" in name)
+    return RESTS_ON[measure]
 
 
 def _source(group: Group, factor: float, ends: tuple[float, float], seals: Sequence[str]) -> str:

@@ -70,6 +70,7 @@ from printworthy.results.strength import (
     Influence,
     MeshBracket,
     Mode,
+    RasterCurve,
     Step,
     StepKind,
 )
@@ -122,6 +123,7 @@ __all__ = [
     "ProofTest",
     "Push",
     "Range",
+    "RasterCurve",
     "Reason",
     "Refusal",
     "Ride",

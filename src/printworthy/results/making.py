@@ -15,7 +15,8 @@ class Printing:
     `layer_seconds` (n) of every layer with its supports, before cooling; `seconds` of all, cooling and layer changes
     included, heating not; `waiting` for cooling; `volume` laid down in the part, `solid_volume` of its layers filled;
     `support_space` enclosed by supports, `support_volume` laid down in them; `outline` (k) of its shadow on the bed;
-    `hull` (h) corners of its convex hull as it stands.
+    `hull` (h) corners of its convex hull as it stands; `rasters` [deg] of the beads of its layers, in turn, from
+    x of the bed as it stands; empty where the answer holds for any.
     """
 
     direction: Vector
@@ -37,6 +38,7 @@ class Printing:
     walls: int
     infill: float
     bead_width: float
+    rasters: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

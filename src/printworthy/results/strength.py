@@ -67,13 +67,17 @@ class DesignValues:
     compression_between: DesignValue  # Zc
     untaken: tuple[Step, ...] = ()
     impact: bool = False
+    along: DesignValue | None = None  # X1, tension along the beads; X is then that across them
+    compression_along: DesignValue | None = None  # Xc1
+    shares: tuple[tuple[tuple[float, ...], ...], ...] = ()  # (k, 6, 6) of a lay-up, see `strength.lay.laid`
 
     @property
     def strengths(self) -> tuple[DesignValue, ...]:
-        """The six strengths, in the order above."""
+        """The six strengths, in the order above, and the two along the beads where they are told apart."""
+        beads = () if self.along is None or self.compression_along is None else (self.along, self.compression_along)
         return (
             self.in_layer, self.between, self.shear_between,
-            self.shear_in_layer, self.compression_in_layer, self.compression_between,
+            self.shear_in_layer, self.compression_in_layer, self.compression_between, *beads,
         )  # fmt: skip
 
 
@@ -181,7 +185,8 @@ class CriticalDistance:
 
 @dataclass(frozen=True, slots=True)
 class DirectionResult:
-    """One material, one build direction (unit vector; its opposite gives the same strength)."""
+    """One material, one build direction (unit vector; its opposite gives the same strength). `raster` [deg] of the
+    beads as parts state it, `along` them in part axes; None in a material that is alike all round in its layers."""
 
     material: str
     direction: Vector
@@ -189,6 +194,8 @@ class DirectionResult:
     cases: tuple[CaseResult, ...]
     deflections: tuple[Deflection, ...]
     solver: str
+    raster: float | None = None
+    along: Vector | None = None
 
     @property
     def governing(self) -> CaseResult:
@@ -226,6 +233,26 @@ class Influence:
 
 
 @dataclass(frozen=True, slots=True)
+class RasterCurve:
+    """Utilisation with the factor on load over the raster angle at one build direction: `angles` (k,) [deg] as
+    parts state them, `utilisation` (k,) from the map's model. `angle` taken, `along` its beads in part axes, `chosen`:
+    by the program; `worst` the angle of most utilisation; `layers` [deg] of the part. `checks`: both solved exactly,
+    and two angles between, at the angles `checked` [deg]; `error` the largest difference, relative."""
+
+    direction: Vector
+    angles: tuple[float, ...]
+    utilisation: tuple[float, ...]
+    angle: float
+    along: Vector
+    chosen: bool
+    worst: float
+    layers: tuple[float, ...]
+    checks: tuple[DirectionCheck, ...]
+    checked: tuple[float, ...]
+    error: float
+
+
+@dataclass(frozen=True, slots=True)
 class DirectionSearch:
     """Every build direction of one material. `directions` (n) and their opposites, `utilisation` (n) with the factor on
     load. `error` is the largest of the exact checks, relative; `coverage` says what they cover; `reached` whether it is
@@ -249,6 +276,7 @@ class DirectionSearch:
     pareto: tuple[Vector, ...]
     influences: tuple[Influence, ...]
     layer_strength: float | None
+    raster: RasterCurve | None = None
 
 
 @dataclass(frozen=True, slots=True)

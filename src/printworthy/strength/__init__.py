@@ -6,9 +6,10 @@ from printworthy.strength.conduction import conductor
 from printworthy.strength.criteria import Relief
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
 from printworthy.strength.heat import Heater, Heating, Warmth, heater, heating, relief, relieved, warmth
+from printworthy.strength.lay import shares_of
 from printworthy.strength.margin import metal_utilisation, skin_utilisation, utilisation
 from printworthy.strength.places import governing_distance
-from printworthy.strength.raster import BestRaster, best_raster
+from printworthy.strength.raster import BestRaster, best_raster, other, with_beads
 from printworthy.strength.refine import bracket
 from printworthy.strength.search import lay_of, search
 from printworthy.strength.solution import solve, solve_together
@@ -44,10 +45,12 @@ __all__ = [
     "metal_utilisation",
     "model",
     "need",
+    "other",
     "prepared",
     "relief",
     "relieved",
     "search",
+    "shares_of",
     "side_checks",
     "skin_utilisation",
     "solve",
@@ -56,4 +59,5 @@ __all__ = [
     "volume",
     "wall_report",
     "warmth",
+    "with_beads",
 ]

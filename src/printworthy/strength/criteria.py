@@ -7,7 +7,7 @@ The quadratic Hill form is not offered for layered prints: for transverse isotro
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import get_args
 
 import numpy as np
@@ -17,15 +17,20 @@ from printworthy.results import DesignValues, Mode
 
 Array = NDArray[np.float64]
 MODES: tuple[Mode, ...] = get_args(Mode)[:6]
+Strength = float | Array
 Relief = Mapping[str, Array]  # by field of DesignValues, (p,): 1 and more
 
 FIELDS = ("in_layer", "between", "shear_between", "shear_in_layer", "compression_in_layer", "compression_between")
+ALONG = ("along", "compression_along")
 
 
 @dataclass(frozen=True, slots=True)
 class Strengths:
     """X, Z: tension in and between layers; S: shear between, S12: in the layer; Xc, Zc: compression. [MPa], each one
-    number or one for every point (p,)."""
+    number or one for every point (p,).
+
+    X1, Xc1: along the beads, where they are told apart; X and Xc then hold across them. `shares` (k, 6, 6): of the
+    layers of a lay-up, each judged by its own stress."""
 
     X: float | Array
     Z: float | Array
@@ -33,12 +38,17 @@ class Strengths:
     S12: float | Array
     Xc: float | Array
     Zc: float | Array
+    X1: float | Array | None = None
+    Xc1: float | Array | None = None
+    shares: Array | None = None
 
     @classmethod
     def of(cls, d: DesignValues, relief: Relief | None = None) -> Strengths:
         """The numbers of a set of design values, each times its relief where points are cooler than `d` allows for."""
-        values = {name: getattr(d, name).value for name in FIELDS}
-        return cls(*(v if relief is None else v * relief[name] for name, v in values.items()))
+        names = FIELDS if d.along is None else (*FIELDS, *ALONG)
+        values = {name: getattr(d, name).value for name in names}
+        made = cls(*(v if relief is None else v * relief[name] for name, v in values.items()))
+        return replace(made, shares=np.array(d.shares)) if d.shares else made
 
 
 def between_layers_tension(s: Array, z: float | Array, shear: float | Array) -> Array:
@@ -74,20 +84,36 @@ def by_mode(stress: Array, f: Strengths) -> Array:
     """Utilisation of every mode in the order of `MODES`. stress (..., 6) [MPa] in layer axes -> (..., 6).
 
     The last mode caps the largest principal stress at X: without it the in-layer term alone would let a bar pulled at
-    15 degrees to its layers exceed X (own derivation from the off-axis table).
+    15 degrees to its layers exceed X (own derivation from the off-axis table). With strengths along the beads the terms
+    in the layer are those of `in_layer_beads`, and the cap is at X1, which no direction exceeds.
     """
-    high, low = in_layer_principal(stress)
+    if f.shares is not None:
+        alone = replace(f, shares=None)
+        return np.max([by_mode(stress @ share.T, alone) for share in f.shares], axis=0)
+    if f.X1 is None or f.Xc1 is None:
+        high, low = in_layer_principal(stress)
+        in_layer = (np.maximum(high, 0) / f.X, np.maximum(-low, 0) / f.Xc, 0.5 * (high - low) / f.S12)
+    else:
+        in_layer = in_layer_beads(stress, (f.X1, f.X), (f.Xc1, f.Xc), f.S12)
     return np.stack(
         [
             between_layers_tension(stress, f.Z, f.S),
             np.maximum(-stress[..., 2], 0) / f.Zc,
-            np.maximum(high, 0) / f.X,
-            np.maximum(-low, 0) / f.Xc,
-            0.5 * (high - low) / f.S12,
-            np.maximum(largest_principal(stress), 0) / f.X,
+            *in_layer,
+            np.maximum(largest_principal(stress), 0) / (f.X if f.X1 is None else f.X1),
         ],
         axis=-1,
     )
+
+
+def in_layer_beads(
+    s: Array, tension: tuple[Strength, Strength], compression: tuple[Strength, Strength], shear: Strength
+) -> tuple[Array, Array, Array]:
+    """Tension, compression and shear in the layer, axis 1 along the beads, strengths along and across them: maximum
+    stress, e.g. Kaw 2006, chapter 2 (from memory). s (..., 6) -> three of (...)."""
+    pulled = np.maximum(np.maximum(s[..., 0], 0) / tension[0], np.maximum(s[..., 1], 0) / tension[1])
+    pressed = np.maximum(np.maximum(-s[..., 0], 0) / compression[0], np.maximum(-s[..., 1], 0) / compression[1])
+    return pulled, pressed, np.abs(s[..., 5]) / shear
 
 
 def von_mises(s: Array) -> Array:

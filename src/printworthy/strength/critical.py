@@ -22,7 +22,8 @@ from printworthy.evidence.values import low_end
 from printworthy.inputs import MaterialCard, Vector
 from printworthy.results import CriticalDistance, DesignValues, MeshBracket
 from printworthy.strength.criteria import MODES, Strengths, by_mode
-from printworthy.strength.elastic import layer_frame, strain_rotation
+from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.lay import frame_at
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import Seat, seat, wall_along
 from printworthy.strength.solution import Solution
@@ -156,7 +157,7 @@ def _steepest(m: Model, s: Solution, case: int, at: Seat, mode: int, reach: floa
     mean along the mean normal, since the stress at the peak itself turns with the mesh).
     """
     middle = sampled(m, s, case, at, at.inward[0], reach)
-    opening = _opening(s, mean_over(middle, reach), mode)
+    opening = _opening(m, s, mean_over(middle, reach), mode)
     ways = []
     for way in at.inward:
         flat = way - (way @ opening) * opening
@@ -169,9 +170,9 @@ def _steepest(m: Model, s: Solution, case: int, at: Seat, mode: int, reach: floa
     return min(lines, key=lambda line: float(by_mode(mean_over(line, reach), strengths)[mode]))
 
 
-def _opening(s: Solution, here: Array, mode: int) -> Array:
+def _opening(m: Model, s: Solution, here: Array, mode: int) -> Array:
     """Unit normal (3,) of the crack, part axes: the build direction, or that of the largest principal stress."""
-    frame = layer_frame(s.direction)
+    frame = frame_at(m.part, s.direction)
     if mode in BETWEEN:
         return frame[2]
     x, y, z, yz, xz, xy = here
@@ -195,7 +196,7 @@ def sampled(m: Model, s: Solution, case: int, at: Seat, way: Array, reach: float
         raise NotComputed(f"no element of the mesh holds the line inwards from {_vector(at.point)} mm", do=REMESH)
     moved = ng.GridFunction(m.space.vector)
     moved.vec.FV().NumPy()[:] = s.displacements[case]
-    turn = strain_rotation(layer_frame(s.direction))
+    turn = strain_rotation(frame_at(m.part, s.direction))
     strains = np.asarray(strain(moved)(found[inside]))
     stress = (strains @ turn.T - m.warming[case] * m.expansion) @ m.stiffness
     return Line(places[inside], stress, found["nr"][inside].astype(np.int64), wall)

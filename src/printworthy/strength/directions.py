@@ -27,7 +27,16 @@ from printworthy.strength.hot import (
     strains_of,
     strengths_of,
 )
-from printworthy.strength.reduced import Basis, coefficients, extended, frames_of, raster_matters, starting_basis
+from printworthy.strength.reduced import (
+    Basis,
+    coefficients,
+    extended,
+    frames_of,
+    raster_free,
+    sensed,
+    starting_basis,
+    stated_rasters,
+)
 from printworthy.strength.sphere import half_sphere
 from printworthy.strength.system import Model
 
@@ -88,9 +97,15 @@ class DirectionMap:
         return max(c.error for c in self.checks)
 
     def at(self, directions: Array, rasters: Array | None = None) -> tuple[Array, NDArray[np.int64]]:
-        """Utilisation and points (n, cases, modes) at further directions (n, 3) and rasters (n,) [rad], from the
-        shortlist."""
-        return evaluate(self.basis, self.hot, self.strengths, frames_of(directions, rasters))
+        """Utilisation and points (n, cases, modes) at further directions (n, 3), from the shortlist, and at rasters
+        (n,) [rad]: where none are given, as stated, or the best of `RASTERS`."""
+        up = sensed(self.basis.model, directions)
+        turned = self.rasters_at(up) if rasters is None else rasters
+        return evaluate(self.basis, self.hot, self.strengths, frames_of(up, turned))
+
+    def rasters_at(self, directions: Array) -> Array:
+        """Rasters (n,) [rad] at directions (n, 3): as stated, or the best of `RASTERS`."""
+        return _best_rasters(self.basis, self.hot, self.strengths, directions)
 
 
 def direction_map(
@@ -133,16 +148,16 @@ def _mapped(basis: Basis, hot: Shortlist, strengths: Array, directions: Array, b
 
 
 def _best_rasters(basis: Basis, hot: Shortlist, strengths: Array, directions: Array) -> Array:
-    """The raster angle (n,) of least utilisation at each direction (n, 3); zeros where the raster does not matter."""
-    if not raster_matters(basis.model.stiffness):
-        return np.zeros(len(directions))
+    """The raster angle (n,) of least utilisation at each direction (n, 3), unless it is stated or does not matter."""
+    if not raster_free(basis.model):
+        return stated_rasters(basis.model, directions)
     tried = [evaluate(basis, hot, strengths, frames_of(directions, np.full(len(directions), a)))[0] for a in RASTERS]
     return RASTERS[np.argmin([t.max(axis=(1, 2)) for t in tried], axis=0)]
 
 
-def _chance_rasters(m: Model, rng: np.random.Generator, count: int) -> Array:
-    """Random raster angles (count,) [rad] of an orthotropic print; zeros where the raster does not matter."""
-    return np.pi * rng.random(count) if raster_matters(m.stiffness) else np.zeros(count)
+def _chance_rasters(m: Model, rng: np.random.Generator, directions: Array) -> Array:
+    """Random raster angles (n,) [rad] at directions (n, 3), unless they are stated or do not matter."""
+    return np.pi * rng.random(len(directions)) if raster_free(m) else stated_rasters(m, directions)
 
 
 def _enriched(
@@ -151,12 +166,12 @@ def _enriched(
     """Exact solutions added in turn where two basis sizes disagree most and at random, until several in a row were
     known well enough beforehand. Returns basis, shortlist, its size before the last addition, number of additions."""
     training = half_sphere(TRAINING)
-    frames = frames_of(training, _chance_rasters(basis.model, np.random.default_rng((settings.seed, 4)), TRAINING))
+    frames = frames_of(training, _chance_rasters(basis.model, np.random.default_rng((settings.seed, 4)), training))
     rng = np.random.default_rng(settings.seed)
     hot = shortlist(basis, _sampled_hot(basis, strengths, frames[::10]))
     before, quiet, untried, steps = basis.size, 0, np.ones(len(frames), bool), 0
     # An orthotropic print has the raster as one more thing to be right about.
-    wanted = IN_A_ROW * (2 if raster_matters(basis.model.stiffness) else 1)
+    wanted = IN_A_ROW * (2 if raster_free(basis.model) else 1)
     picks = [int(np.argmax(np.abs(training @ axis))) for axis in FIRST]
     while True:
         untried[picks] = False
@@ -221,7 +236,8 @@ def _sampled_hot(basis: Basis, strengths: Array, frames: Array) -> set[int]:
 def _drawn(m: Model, settings: Settings, stream: int) -> Array:
     """Layer frames of random build directions (`SHORTLIST_CHECKED`, 3, 3)."""
     rng = np.random.default_rng((settings.seed, stream))
-    return frames_of(rng.normal(size=(SHORTLIST_CHECKED, 3)), _chance_rasters(m, rng, SHORTLIST_CHECKED))
+    drawn = sensed(m, rng.normal(size=(SHORTLIST_CHECKED, 3)))
+    return frames_of(drawn, _chance_rasters(m, rng, drawn))
 
 
 def _shortfall(found: DirectionMap, frames: Array) -> float:
@@ -260,8 +276,8 @@ def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn:
     """Why, build direction (3,) and raster angle [rad] of every exact check."""
     order = np.argsort(found.worst)
     rng = np.random.default_rng((settings.seed, 2, turn))
-    chance = rng.normal(size=(settings.random_checks, 3))
-    turned = _chance_rasters(found.basis.model, rng, settings.random_checks)
+    chance = sensed(found.basis.model, rng.normal(size=(settings.random_checks, 3)))
+    turned = _chance_rasters(found.basis.model, rng, chance)
     asked = [("random", n / np.linalg.norm(n), float(a)) for n, a in zip(chance, turned, strict=True)]
 
     def mapped(why: str, i: int) -> tuple[str, Array, float]:
@@ -270,7 +286,8 @@ def _asked(found: DirectionMap, settings: Settings, current: Array | None, turn:
     asked += [mapped("largest estimate", i) for i in np.argsort(-found.estimate)[: settings.worst_estimates]]
     asked.append(mapped("worst", int(order[-1])))
     if current is not None:
-        asked.append(("current", np.asarray(current, float) / np.linalg.norm(current), 0.0))
+        now = sensed(found.basis.model, np.asarray(current, float) / np.linalg.norm(current))
+        asked.append(("current", now, float(found.rasters_at(now[None])[0])))
     asked += [mapped("runner-up", i) for i in _apart(found.directions, order, settings.runners_up)]
     return [*asked, mapped("best", int(order[0]))]
 

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.results import DesignValues
+from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.elastic import strain_rotation
-from printworthy.strength.kernel import point_field, worst_by_mode
 from printworthy.strength.reduced import Basis, add_combined, coefficients, reduced
 
 Array = NDArray[np.float64]
@@ -30,9 +30,9 @@ class Shortlist:
 
 
 def strengths_of(design: DesignValues) -> Array:
-    """X, Z, S, S12, Xc, Zc (6,) [MPa]: the order of the compiled kernel."""
+    """X, Z, S, S12, Xc, Zc (6,) [MPa], and X1, Xc1 (8,) where they are told apart: the order of the compiled kernel."""
     f = Strengths.of(design)
-    return np.array([f.X, f.Z, f.S, f.S12, f.Xc, f.Zc])
+    return np.array([f.X, f.Z, f.S, f.S12, f.Xc, f.Zc, *(() if f.X1 is None else (f.X1, f.Xc1))])
 
 
 def shortlist(b: Basis, points: Iterable[int]) -> Shortlist:
@@ -66,7 +66,8 @@ def evaluate(
     for part in np.array_split(frames, max(1, -(-len(frames) // CHUNK))):
         q = coefficients(b, part, r)
         strain = (q.reshape(-1, r) @ flat).reshape(*q.shape[:2], 6, -1)
-        worst, place = worst_by_mode(strain, hot.worked, to_stress(b, part), free, strengths)
+        turned = to_stress(b, part)
+        worst, place = judged_modes(strain, hot.worked, turned, free, strengths, b.model.shares)
         used.append(worst)
         where.append(hot.points[place])
     return np.concatenate(used), np.concatenate(where)
@@ -94,8 +95,7 @@ def strains_of(b: Basis, u: Array) -> Array:
 def field_of(b: Basis, strain: Array, frame: Array, strengths: Array) -> Array:
     """Largest utilisation over cases and modes (p,) of strains (cases, 6, p) at one layer frame."""
     stiff, free = to_stress(b, frame[None])[0], reduced(b).free_stress
-    field: Array = point_field(strain, b.model.sampler.worked, stiff, free, strengths)
-    return field
+    return judged_field(strain, b.model.sampler.worked, stiff, free, strengths, b.model.shares)
 
 
 def fields(b: Basis, frames: Array, strengths: Array) -> Iterator[Array]:

@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike, NDArray
 from printworthy.inputs import LoadCase, Vector
 from printworthy.results import CaseResult, Deflection, DesignValues, DirectionResult
 from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode, von_mises
-from printworthy.strength.elastic import layer_frame, strain_rotation
+from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.lay import bead_angle, frame_at
 from printworthy.strength.solution import Solution, solve
 from printworthy.strength.space import Space, facet_vertices
 from printworthy.strength.system import Model
@@ -34,14 +35,20 @@ def utilisation(
         for i, case in enumerate(m.part.cases)
     )
     return DirectionResult(
-        design.material, _vector(solution.direction), factor, cases, deflections(m, solution), _solver(solution)
+        design.material,
+        _vector(solution.direction),
+        factor,
+        cases,
+        deflections(m, solution),
+        _solver(solution),
+        *bead_angle(m.part, direction),
     )
 
 
 def layer_stress(m: Model, s: Solution, case: int) -> Array:
     """Stress (p, 6) [MPa] in layer axes at the sampled points of one case; in infill that at which the solid print
     would be as near its strength as the infill is."""
-    turn = strain_rotation(layer_frame(s.direction))
+    turn = strain_rotation(frame_at(m.part, s.direction))
     free = m.warming[case] * m.expansion
     return (m.sampler.strains(s.displacements[case]) @ turn.T - free) @ m.stiffness * m.sampler.worked[:, None]
 

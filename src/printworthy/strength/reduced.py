@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from scipy.linalg.blas import dgemm
 
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
+from printworthy.strength.lay import raster_at, upward
 from printworthy.strength.solution import ABREAST, apply_stiffness
 from printworthy.strength.system import Model
 
@@ -265,3 +266,21 @@ def raster_matters(c: Array) -> bool:
     turn = layer_frame((0.0, 0.0, 1.0), 1.0)  # no fraction of a whole turn, so that no symmetry hides
     still = rotated(c, layer_frame((0.0, 0.0, 1.0)))
     return bool(np.abs(rotated(c, turn) - still).max() > RANK * np.abs(c).max())
+
+
+def raster_free(m: Model) -> bool:
+    """Whether the raster is to be chosen: not stated, in a print that is not alike all round in its layers."""
+    how = m.part.raster
+    return raster_matters(m.stiffness) if how is None else how.angle is None
+
+
+def stated_rasters(m: Model, directions: Array) -> Array:
+    """Rasters (n,) [rad] at directions (n, 3) as the part states them; zeros where the raster does not matter."""
+    if m.part.raster is None:
+        return np.zeros(len(directions))
+    return np.array([raster_at(m.part, n) for n in directions])
+
+
+def sensed(m: Model, directions: Array) -> Array:
+    """Directions (..., 3) in the sense rasters are counted; as they are where none is."""
+    return directions if m.part.raster is None else upward(directions)

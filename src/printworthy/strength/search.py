@@ -12,6 +12,9 @@ from printworthy.making import Rule, choose, lay_figures, pareto, resting, round
 from printworthy.making.figures import DirectionFigures
 from printworthy.results import DesignValues, DirectionSearch, LayFigures
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
+from printworthy.strength.lay import raster_of, upward
+from printworthy.strength.raster import raster_curve
+from printworthy.strength.reduced import raster_free
 from printworthy.strength.sensitivity import critical_layer_strength, influences
 from printworthy.strength.system import Model, Prepared
 from printworthy.strength.turning import Turning, turning
@@ -44,6 +47,8 @@ def search(
     choice = choose(figures, used, Rule(found.error, least_slope=LEAST_SLOPE))
     progress("influences", 0.0)
     best = both[choice.index]
+    over = raster_curve(found, best, factor)
+    raster = None if over is None else raster_of(upward(best), over.along)
     searched = DirectionSearch(
         material=design.material,
         directions=tuple(_vector(n) for n in found.directions),
@@ -60,8 +65,9 @@ def search(
         choice=choice.words,
         chosen=_vector(best),
         pareto=tuple(_vector(both[i]) for i in _unbeaten(figures, used)),
-        influences=influences(found, best, factor),
-        layer_strength=critical_layer_strength(found, best, factor),
+        influences=influences(found, best, factor, raster),
+        layer_strength=critical_layer_strength(found, best, factor, raster),
+        raster=over,
     )
     return searched, turning(found, factor)
 
@@ -103,7 +109,7 @@ def coverage_words(found: DirectionMap) -> str:
     return (
         f"{len(found.checks)} exact solutions, {n} of them at random: the largest difference is "
         f"{100 * found.error:.2g} %, so at {100 * CONFIDENCE:.0f} % confidence at least {100 * inside:.0f} % of all "
-        "directions differ by no more"
+        f"{'directions with any raster' if raster_free(found.basis.model) else 'directions'} differ by no more"
     )
 
 

@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import NotComputed
-from printworthy.strength.elastic import layer_frame, part_stiffness, part_strain, rotated
+from printworthy.strength.elastic import part_strain, rotated
 from printworthy.strength.kernel import stresses
+from printworthy.strength.lay import frame_at
 from printworthy.strength.loads import resultant
 from printworthy.strength.system import Model
 
@@ -55,8 +56,9 @@ def solve_together(m: Model, directions: Sequence[ArrayLike], residual: float | 
     keys = [key for key in dict.fromkeys(map(_key, directions)) if key not in m.solved]
     if not keys:
         return
-    stiffnesses = [part_stiffness(m.stiffness, n) for n in keys]
-    loads = np.stack([m.loads + np.outer(m.warming, warm_forces(m, layer_frame(n))) for n in keys])
+    frames = [frame_at(m.part, n) for n in keys]
+    stiffnesses = [rotated(m.stiffness, frame.T) for frame in frames]
+    loads = np.stack([m.loads + np.outer(m.warming, warm_forces(m, frame)) for frame in frames])
     cases, to = loads.shape[1], RESIDUAL if residual is None else residual
     u, iterations = settled(
         m, np.repeat(stiffnesses, cases, axis=0), loads.reshape(-1, m.space.unknowns), np.tile(m.lifts, (len(keys), 1)),

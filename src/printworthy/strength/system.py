@@ -7,7 +7,7 @@ the true stiffness of a build direction (see `solution`), whatever the material.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import ngsolve as ng
@@ -18,8 +18,9 @@ from numpy.typing import ArrayLike, NDArray
 from printworthy.inputs import MaterialCard, Part
 from printworthy.shape import Solid
 from printworthy.strength.assembly import stiffness_matrix
-from printworthy.strength.elastic import card_expansion, card_stiffness, isotropic_mean, part_stiffness
+from printworthy.strength.elastic import card_expansion, isotropic_mean, rotated
 from printworthy.strength.factor import Cholesky, Inverse
+from printworthy.strength.lay import frame_at, print_stiffness
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, space
@@ -34,7 +35,8 @@ MOST_FACTORED_ONCE = 15_000  # for one direction a factor costs more than it sav
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Model:
-    """Space, supports, loads and the factor of one part in one material; see `solve`."""
+    """Space, supports, loads and the factor of one part in one material; see `solve`. `part` has a raster only where
+    the material tells along the beads from across them."""
 
     space: Space
     sampler: Sampler
@@ -47,9 +49,9 @@ class Model:
     warming: Array  # (cases,) [K]
     expansion: Array  # (6,) per kelvin, layer axes; zeros where no case warms the part
     factor: Inverse
-    own: (
-        tuple[Array, sparse.csr_array] | None
-    )  # stiffness in part axes and its matrix, where one direction was asked for
+    # Stiffness in part axes and its matrix, where one direction was asked for.
+    own: tuple[Array, sparse.csr_array] | None
+    shares: Array = field(default_factory=lambda: np.zeros((0, 6, 6)))  # of the layers of a lay-up, see `lay`
     solved: dict[tuple[float, ...], Any] = field(default_factory=dict)  # `Solution` by build direction
 
     @property
@@ -93,7 +95,8 @@ def model(
     """
     sp, sam = ready.space, zoned(ready.space, ready.sampler, part.fill)
     filled = by_element(sp, sam.weights, sam.filled)
-    c = card_stiffness(card)
+    c, shares = print_stiffness(card, part)
+    part = replace(part, raster=part.raster if card.orthotropic else None)
     mean = isotropic_mean(c)
     held = supported(sp, part.supports, modulus=_young(mean))
     density = card.values["density"].value
@@ -103,11 +106,11 @@ def model(
     lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
     factor, own = factored.factor if factored else None, None
     if factor is None:
-        stiffness = mean if only is None else part_stiffness(c, only)
+        stiffness = mean if only is None else rotated(c, frame_at(part, only).T)
         matrix = _assembled(sam, held, stiffness)
         factor = _inverse(sp, matrix, held.held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
         own = None if only is None else (stiffness, matrix)
-    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, factor, own)
+    return Model(sp, sam, part, c, density, held, loads, lifts, warming, expansion, factor, own, shares)
 
 
 def _inverse(sp: Space, matrix: sparse.csr_array, held: NDArray[np.bool_], most: int) -> Inverse:

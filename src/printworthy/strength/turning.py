@@ -12,12 +12,14 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import Strengths, by_mode
 from printworthy.strength.directions import RASTERS, DirectionMap
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.hot import strains_at
-from printworthy.strength.kernel import point_field, worst_by_mode
-from printworthy.strength.reduced import Reduced, frames_of, raster_matters, reduced
+from printworthy.strength.lay import bead_line, raster_of, upward
+from printworthy.strength.reduced import Reduced, frames_of, raster_free, reduced
+from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
 Half = NDArray[np.float16] | NDArray[np.float32]
@@ -28,13 +30,16 @@ TAIL = 3e-3  # share of the solutions, by the strains and movement of the skin, 
 class Turning(Reduced):
     """The reduced model of one part in one material; r fields, h hot points, s combinations, k vertices of the skin.
 
-    Beside `Reduced`: `strengths` (6,) X Z S S12 Xc Zc [MPa]; `factor` on load;
+    Beside `Reduced`: `strengths` (6,) X Z S S12 Xc Zc [MPa], (8,) with X1 Xc1; `factor` on load; `shares` (l, 6, 6) of
+    the layers of a lay-up; `raster` [deg] as stated, NaN: the best of all, infinite: it does not matter;
     `hot` (r, 6, h) strains at `spots` (h, 3) [mm]; `worked` (h,) and `worked_skin` (k,) as `Sampler.worked`; `mix`
     (r, s); `skin` (s, 6, k) and `moved` (s, 3, k) in units of `size` (s,).
     """
 
     strengths: Array
     factor: Array  # ()
+    shares: Array
+    raster: Array  # ()
     hot: Array
     spots: Array
     worked: Array
@@ -58,18 +63,35 @@ class Turning(Reduced):
         return replace(self, skin=self.skin.astype(np.float32), moved=self.moved.astype(np.float32))
 
     def at(self, direction: ArrayLike) -> Turned:
-        """The part built along `direction` (3,); of an orthotropic print, at the raster of least utilisation."""
-        n = np.asarray(direction, float)[None]
-        rasters = RASTERS if raster_matters(self.stiffness) else np.zeros(1)
-        tried = frames_of(np.repeat(n, len(rasters), axis=0), rasters)
+        """The part built along `direction` (3,), at the stated raster or that of least utilisation."""
+        up = np.asarray(direction, float) if np.isinf(self.raster) else upward(direction)
+        solved, used, where, tried = self._judged(up, self._rasters(up))
+        best = int(np.argmin(used.max(axis=(1, 2))))
+        return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
+
+    def over(self, direction: ArrayLike, angles: Array) -> Array:
+        """Utilisation (k,) with the factor on load, at raster angles (k,) [deg] as parts state them."""
+        up = upward(direction)
+        rasters = np.array([raster_of(up, bead_line(up, a)) for a in angles])
+        return float(self.factor) * self._judged(up, rasters)[1].max(axis=(1, 2))
+
+    def _rasters(self, direction: ArrayLike) -> Array:
+        if np.isinf(self.raster):
+            return np.zeros(1)
+        if np.isnan(self.raster):
+            return RASTERS
+        return np.array([raster_of(direction, bead_line(direction, float(self.raster)))])
+
+    def _judged(self, direction: ArrayLike, rasters: Array) -> tuple[Array, Array, NDArray[np.int64], Array]:
+        """Solutions (k, cases, r), utilisation and hot points (k, cases, modes), layer frames (k, 3, 3) at rasters
+        (k,) [rad] of `layer_frame`."""
+        tried = frames_of(np.repeat(np.asarray(direction, float)[None], len(rasters), axis=0), rasters)
         solved = self.solutions(tried)
         flat = self.hot.reshape(len(self.hot), -1)
         strain = (solved.reshape(-1, len(flat)) @ flat).reshape(*solved.shape[:2], 6, -1)
-        used, where = worst_by_mode(
-            strain, self.worked, self.stiffness @ strain_rotation(tried), self.free_stress, self.strengths
-        )
-        best = int(np.argmin(used.max(axis=(1, 2))))
-        return Turned(self, tried[best], solved[best], float(self.factor) * used[best], where[best])
+        turned = self.stiffness @ strain_rotation(tried)
+        used, where = judged_modes(strain, self.worked, turned, self.free_stress, self.strengths, self.shares)
+        return solved, used, where, tried
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,6 +111,11 @@ class Turned:
         case, mode = np.unravel_index(int(np.argmax(self.used)), self.used.shape)
         return int(case), int(mode)
 
+    @property
+    def beads(self) -> Array | None:
+        """Unit vector (3,) along the beads; None in a material that is alike all round in its layers."""
+        return None if np.isinf(self.model.raster) else self.frame[0]
+
     def spot(self, case: int, mode: int) -> Array:
         """Where a mode of a case is highest (3,) [mm]."""
         return np.asarray(self.model.spots[self.where[case, mode]])
@@ -101,11 +128,13 @@ class Turned:
         strain = np.tensordot(self._weights(chosen), m.skin.astype(np.float32, copy=False), axes=1).astype(np.float64)
         to_stress, free = m.stiffness @ strain_rotation(self.frame[None])[0], m.free_stress[chosen]
         if mode is None:
-            return np.asarray(float(m.factor) * point_field(strain, m.worked_skin, to_stress, free, m.strengths))
+            field = judged_field(strain, m.worked_skin, to_stress, free, m.strengths, m.shares)
+            return np.asarray(float(m.factor) * field)
         values = np.zeros(strain.shape[2])
+        strengths = replace(Strengths(*m.strengths), shares=m.shares if len(m.shares) else None)
         for one, off in zip(strain, free, strict=True):
             stress = (to_stress @ one).T - off
-            values = np.maximum(values, m.worked_skin * by_mode(stress, Strengths(*m.strengths))[:, mode])
+            values = np.maximum(values, m.worked_skin * by_mode(stress, strengths)[:, mode])
         return float(m.factor) * values
 
     def movement(self, case: int) -> Array:
@@ -134,6 +163,8 @@ def turning(found: DirectionMap, factor: float) -> Turning:
         **{f.name: getattr(alone, f.name) for f in fields(Reduced)},
         strengths=found.strengths,
         factor=np.array(factor),
+        shares=m.shares,
+        raster=np.array(_stated(m)),
         hot=found.hot.strains,
         spots=m.sampler.points[found.hot.points],
         worked=found.hot.worked,
@@ -143,6 +174,13 @@ def turning(found: DirectionMap, factor: float) -> Turning:
         skin=(skin / size[:, None, None]).astype(np.float16),
         moved=(shift / size[:, None, None]).astype(np.float16),
     )
+
+
+def _stated(m: Model) -> float:
+    """`Turning.raster` of a model."""
+    if raster_free(m):
+        return float("nan")
+    return float("inf") if m.part.raster is None or m.part.raster.angle is None else m.part.raster.angle
 
 
 def _used(solved: Array, weight: Array) -> tuple[Array, Array]:

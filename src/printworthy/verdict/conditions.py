@@ -31,6 +31,11 @@ def conditions(
 def _making(part: Part, card: MaterialCard, design: DesignValues, result: DirectionResult) -> Iterator[str]:
     x, y, z = (round(v, 3) + 0.0 for v in result.direction)
     yield f"print it with the build direction ({x:g}, {y:g}, {z:g}) of the part's axes, or its opposite, and no other"
+    if result.raster is not None and result.along is not None:
+        x, y, z = (round(v, 3) + 0.0 for v in result.along)
+        turned = [] if part.raster is None else [f"{a:g}" for a in part.raster.layers]
+        stack = f", layers in turn at {', '.join(turned)} deg to it" if len(turned) > 1 else " in every layer"
+        yield f"lay its beads along ({x:g}, {y:g}, {z:g}) of the part's axes{stack}, with as few walls as it takes"
     if (fill := part.fill) is not None:
         least = f"of at least {fill.wall:.3g} mm, square to the surface, and infill of at least"
         yield f"print it with walls, bottom and top {least} {100 * fill.density:.3g} %"

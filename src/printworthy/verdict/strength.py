@@ -97,9 +97,9 @@ def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
     """
 
     def share(name: str) -> float:
-        used: DesignValue = getattr(design, name)
-        most: DesignValue = getattr(best, name)
-        return used.value / most.value
+        used: DesignValue | None = getattr(design, name)
+        most: DesignValue | None = getattr(best, name)
+        return 1.0 if used is None or most is None else used.value / most.value
 
     match mode:
         case "between layers, tension with shear":
@@ -107,11 +107,11 @@ def relief(mode: str, design: DesignValues, best: DesignValues) -> float:
         case "between layers, compression":
             return share("compression_between")
         case "in the layer, compression":
-            return share("compression_in_layer")
+            return min(share("compression_in_layer"), share("compression_along"))
         case "in the layer, shear":
             return share("shear_in_layer")
         case _:
-            return share("in_layer")
+            return min(share("in_layer"), share("along"))
 
 
 def best_share(case: CaseResult, design: DesignValues, best: DesignValues, factor: float) -> float:

@@ -74,11 +74,16 @@ def strength_of(mode: Mode | str, case: CaseResult, design: DesignValues) -> Gov
         case "between layers, compression":
             return Governing(design.compression_between, "in layer")
         case "in the layer, compression":
-            return Governing(design.compression_in_layer, "in layer")
+            return Governing(_less_known(design.compression_in_layer, design.compression_along), "in layer")
         case "in the layer, shear":
             return Governing(design.shear_in_layer, "in layer")
         case _:
-            return Governing(design.in_layer, "in layer")
+            return Governing(_less_known(design.in_layer, design.along), "in layer")
+
+
+def _less_known(across: DesignValue, along: DesignValue | None) -> DesignValue:
+    """That of two strengths in the layer with fewer coupons behind it; where they are told apart, either may govern."""
+    return across if along is None or across.n <= along.n else along
 
 
 def _shear_share(case: CaseResult, design: DesignValues) -> float:

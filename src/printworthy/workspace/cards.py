@@ -16,6 +16,7 @@ from printworthy.inputs import PROPERTIES, Confidence, MaterialCard, Quantity
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table
 from printworthy.workspace.files import Document, read_toml
+from printworthy.workspace.orthotropic import completed, faults
 from printworthy.workspace.problems import WorkspaceProblems
 from printworthy.workspace.validate import near_spelling, validate
 
@@ -40,6 +41,9 @@ _NOT_FOR_METALS = (
     "shear_in_layer",
     "compression_in_layer",
     "strength_in_layer",
+    "along",
+    "across",
+    "shear_modulus",
 )
 
 
@@ -117,8 +121,12 @@ def read_card(document: Document) -> tuple[MaterialCard | None, list[InputError]
     if not problems and (impossible := elastic_fault(table.kind, {name: q.value for name, q in values.items()})):
         do = "Correct the modulus or the Poisson ratio"
         problems.append(CardError(impossible, where=document.place("values"), do=do))
+    if not problems:
+        wrongs = faults(values)
+        problems += [CardError(x.what, where=document.place("values", *x.at), do=x.do) for x in wrongs]
     if problems:
         return None, problems
+    values = completed(values)
     rest = table.model_dump(exclude={"values", "notes"})
     return MaterialCard(values=values, notes=tuple(table.notes), **rest), []
 

@@ -14,6 +14,7 @@ from printworthy import units
 from printworthy.errors import GeometryError, InputError, LoadError, SelectorError, TextError, UnitNeeded
 from printworthy.inputs import LifeUnit, MaterialCard, Rules
 from printworthy.workspace import fields as f
+from printworthy.workspace.beads import check_raster
 from printworthy.workspace.files import Document, inside
 from printworthy.workspace.validate import near_spelling
 
@@ -36,6 +37,7 @@ def check_part(document: Document, root: Path, rules: Rules, cards: Mapping[str,
         *_rule_words(document, rules),
         *_milder(document, rules),
         *_materials(document, cards),
+        *check_raster(document, cards),
         *_geometry(document, root),
         *_walls_twice(document),
     ]

@@ -27,6 +27,7 @@ from printworthy.inputs import (
 )
 from printworthy.workspace import ride_records
 from printworthy.workspace import tables as t
+from printworthy.workspace.beads import raster
 from printworthy.workspace.duties import duty
 from printworthy.workspace.files import Document
 from printworthy.workspace.heat import heat_body, heat_state
@@ -97,6 +98,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,
         fill=Fill(**stated.fill.model_dump(), place=document.place("fill")) if stated.fill else None,
+        raster=raster(stated.raster, document),
         note=stated.note,
         mounting=ride_records.mounting(stated.ride, document),
         place=document.place(),

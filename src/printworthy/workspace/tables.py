@@ -13,6 +13,7 @@ from printworthy.inputs import CaseKind, Consequence, HeatSource
 from printworthy.workspace import fields as f
 from printworthy.workspace import joint_tables as j
 from printworthy.workspace import making_tables as m
+from printworthy.workspace.beads import RasterTable
 from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.heat import HeatSourceTable, HeatTable
@@ -247,6 +248,7 @@ class PartFile(Table):
     material: f.Stated
     geometry: GeometryTable
     fill: FillTable | None = None
+    raster: RasterTable | None = None
     faces: dict[str, FaceTable] = Field(default_factory=dict)
     support: list[SupportTable] = Field(default_factory=list)
     case: list[CaseTable] = Field(default_factory=list)
