@@ -5,6 +5,7 @@ from __future__ import annotations
 from printworthy.dossier import (
     care,
     claims,
+    criteria,
     drawn,
     hollow,
     lasting,
@@ -59,6 +60,7 @@ def section(
             *((sub("heat", "Heat", *warmth.states(part, stated)),) if part.option.heat else ()),
             sub("precision", "How sure the number is", *sure(part)),
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
+                criteria.table(design, result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
             sub("ride", "Free body", *ride.part_blocks(bodies, result.governing.case)),
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
