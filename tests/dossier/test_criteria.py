@@ -27,7 +27,9 @@ def told(x: float, z: float, s: float) -> dict[str, object]:
 
 def test_criteria_agree_with_their_closed_forms() -> None:
     found = told(120.0, 70.0, 55.0)
-    assert found["by mode (decides)"] == pytest.approx(((30 / 70) ** 2 + (15 / 55) ** 2) ** 0.5)
+    # (60, 30, 15): largest principal 45 + 15 sqrt(2), more than the 0.508 of opening with shear
+    assert found["by mode (decides)"] == pytest.approx((45 + 15 * 2**0.5) / 120)
+    assert found["largest principal stress against X"] == found["by mode (decides)"]
     assert found["largest stress"] == pytest.approx(60 / 120)
     lamina = (60 / 120) ** 2 + (30 / 70) ** 2 - 60 * 30 / 120**2 + (15 / 55) ** 2
     assert found["Tsai-Hill, lamina form"] == pytest.approx(lamina**0.5)

@@ -22,9 +22,9 @@ from printworthy.strength.quadratic import (
 
 OPEN = "not given: with these strengths its surface is open, some stresses would never fail it"
 NOTE = (
-    "Factor on load inside. Only the first line decides; here it is judged with the strengths of the hottest place. The "
-    "others stand at its governing place; each may have its own elsewhere. That they agree is no evidence: all rest on "
-    "the same strengths."
+    "Factor on load inside. Only the first line decides; here it is judged with the strengths of the hottest place. "
+    "The others stand at its governing place; each may have its own elsewhere. That they agree is no evidence: all "
+    "rest on the same strengths."
 )
 
 
