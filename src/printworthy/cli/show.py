@@ -157,7 +157,8 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
         yield f"  mean {s.mean:.4g} MPa, {spread if len(s.values) > 1 else 'scatter not known from one coupon'}"
         for fit in s.fits:
             word = "rejected" if fit.rejected else "not rejected"
-            yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}, {word}"
+            other = "" if fit.stephens is None else f" (by Stephens's correction {fit.stephens:.3f})"
+            yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}{other}, {word}"
         for name, b, a in s.limits:
             shown = (f"{v:.4g} MPa" if v > 0 else f"{v:.3g} MPa, not usable with n = {len(s.values)}" for v in (b, a))
             yield "  {}: B-basis {}; A-basis {}".format(name, *shown)

@@ -67,7 +67,7 @@ def section(
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),
             sub("life", "Life", *lasting.blocks(part.option.life, job.fatigue, job.rules),
-                *spectra.blocks(stated.cases)),
+                *spectra.blocks(stated.cases, part.option.life.curves if part.option.life else ())),
             sub("tests", "What if, and tests of open standards", *yardsticks.blocks(part.yardsticks)),
             sub("pieces", "Weighed and measured pieces",
                 *pieces.blocks(part.option.weight, part.dimensions, job.dimensions, job.rules,
