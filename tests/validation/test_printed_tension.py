@@ -11,8 +11,11 @@ import runpy
 from pathlib import Path
 
 import numpy as np
+import pytest
 from compare import Source, compare
+from typer.testing import CliRunner
 
+from printworthy.cli import app
 from printworthy.evidence import basis
 
 SOURCE = Source("Open tension data of real prints (BSD-3-Clause)", "published averages, data/data.csv", "found")
@@ -24,6 +27,7 @@ FORCES = {
     "XY": (25.0, (1143.20, 1202.85, 1263.80, 1207.58, 1266.75)),
     "Z": (50.0, (775.59, 472.80, 672.45, 462.52, 599.72)),
 }
+TRIALS = Path(__file__).parents[3] / "shared" / "data" / "coupons" / "printed_tension_trials_by_direction.csv"
 PAGE = runpy.run_path(str(Path(__file__).parents[2] / "scripts" / "write_prints_page.py"))
 AVERAGES = {
     "M01 ABS-GF black": (48.67, 11.93), "M02 ASA-CF black": (49.56, 6.20), "M05 PETG metallic": (45.96, 25.12),
@@ -69,3 +73,27 @@ def test_one_generation_predicts_another() -> None:
 def test_the_page_is_that_of_the_data() -> None:
     written = (Path(__file__).parents[2] / "docs" / "prints.md").read_text(encoding="utf-8")
     assert written == PAGE["page"](), "docs/prints.md is stale: run scripts/write_prints_page.py"
+
+
+@pytest.mark.skipif(not TRIALS.is_file(), reason="the open table of single trials is not at hand")
+def test_the_data_file_is_that_of_the_trials() -> None:
+    written = (Path(__file__).parent / "data" / "printed-tension.csv").read_text(encoding="utf-8")
+    assert written == PAGE["from_trials"](TRIALS), "run scripts/write_prints_page.py --trials"
+
+
+def test_all_materials_go_the_road_of_a_builder(tmp_path: Path) -> None:
+    """`printworthy coupons` on the table of all trials says the limits of the page, group by group."""
+    table = tmp_path / "prints.csv"
+    table.write_text(PAGE["coupons"](), encoding="utf-8")
+    said = CliRunner().invoke(app, ["coupons", str(table)]).output.splitlines()
+    heads = {line: n for n, line in enumerate(said) if ": n = " in line}
+    assert len(heads) == 44
+    page = (Path(__file__).parents[2] / "docs" / "prints.md").read_text(encoding="utf-8")
+    rows = [[c.strip() for c in line.strip("| ").split("|")] for line in page.splitlines() if line.startswith("| M")]
+    told = {row[0]: row for row in rows if len(row) == 13}
+    assert len(told) == 22
+    for name in AVERAGES:
+        for direction, column in (("in layer", 4), ("between layers", 9)):
+            at = next(n for line, n in heads.items() if line.startswith(f"{name}, {direction}, "))
+            used = next(line for line in said[at:] if "lower limit used in decisions" in line)
+            assert float(told[name][column]) == pytest.approx(float(used.split()[-2]), abs=0.051)
