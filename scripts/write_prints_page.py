@@ -33,25 +33,25 @@ Open data: {n} coupons of {materials} printed materials, force at break over the
 (joshcarter/tensile_test, commit 0ac91a45, BSD-3-Clause, (c) 2025 Josh Carter; moisture and infill not recorded; the rig
 bends and notches upright coupons, so the values across are pessimistic).
 
-Made by `python scripts/write_prints_page.py`, and held against today's code by `tests/validation/test_printed_tension.py`:
+Made by `python scripts/write_prints_page.py`; `tests/validation/test_printed_tension.py` holds it against today's code:
 
-1. `tests/validation/data/printed-tension.csv` holds every trial (`--trials FILE` makes it again from the table of single
-   trials); the neck area of M07 and of the first runs of M18 is not stated there and follows from force over strength;
+1. `tests/validation/data/printed-tension.csv` holds every trial (`--trials FILE` makes it again from the table of
+   single trials); the neck area of M07 and of the first runs of M18 is not stated there and follows from force over
+   strength;
 2. it becomes a table of coupons like any in `evidence/`, each run of a material a batch (`--coupons FILE` writes it);
 3. that is read and judged as `printworthy coupons FILE` does it, with the rules of the package.
 
-**B used**: the lower limit that decisions use (90 % of parts with 95 % confidence, lognormal, least scatter {xy:g} % along and
-{z:g} % across; where batches differ, the lowest honest answer of docs/method/evidence.md). **B flow**: the B-basis that the flow
-of CMH-17 recommends; none where two runs differ, and for five coupons of large scatter no strength at all. Scatter is that of all coupons together, so
-it holds the differences between runs. MPa.
+**B used**: the lower limit that decisions use (90 % of parts with 95 % confidence, lognormal, least scatter {xy:g} %
+along and {z:g} % across; where batches differ, the lowest honest answer of docs/method/evidence.md). **B flow**: the
+B-basis that the flow of CMH-17 recommends; none where two runs differ, and for five coupons of large scatter no
+strength at all. Scatter is that of all coupons together, so it holds the differences between runs. MPa.
 
-| material | n along | mean | scatter % | B used | B flow | n across | mean | scatter % | B used | B flow | mean ratio | B ratio |
-|---|---|---|---|---|---|---|---|---|---|---|---|---|
 """
+COLUMNS = ("material", *2 * ("n {}", "mean", "scatter %", "B used", "B flow"), "mean ratio", "B ratio")
 SUMMARY = """
-Over the {materials} materials the mean across is {low:.2f} to {high:.2f} of the mean along (half of them below {middle:.2f}), the
-limit across {blow:.2f} to {bhigh:.2f} of the limit along (half below {bmiddle:.2f}): scatter takes more from the weak direction than
-from the strong one. No one ratio serves as a rule for all.
+Over the {materials} materials the mean across is {low:.2f} to {high:.2f} of the mean along (half of them below
+{middle:.2f}), the limit across {blow:.2f} to {bhigh:.2f} of the limit along (half below {bmiddle:.2f}): scatter takes
+more from the weak direction than from the strong one. No one ratio serves as a rule for all.
 
 """
 NEXT = """## One generation of coupon predicts another
@@ -69,10 +69,12 @@ Generations differ in machine, layer height and date as well as in neck, so the 
 A limit speaks for the machine, settings and batch it was made with; three batches or more are needed before it speaks
 for the next one.
 """
-NOTE = """# Tension of printed coupons by direction, one run a row, forces at break in N. Data of joshcarter/tensile_test,
-# data/*/summary.txt, commit 0ac91a45c875a55ee473b31e47a2f338d440849e, (c) 2025 Josh Carter, BSD-3-Clause (text beside).
-# Makers are left out; xy: pulled along the layers, z: across them; area of the neck in mm^2 (20 and 30 implied for M07, M18).
-"""
+NOTE = (
+    "# Tension of printed coupons by direction, one run a row, forces at break in N. Data of joshcarter/tensile_test,\n"
+    "# data/*/summary.txt, commit 0ac91a45c875a55ee473b31e47a2f338d440849e, (c) 2025 Josh Carter, BSD-3-Clause (text "
+    "beside).\n# Makers are left out; xy: pulled along the layers, z: across them; area of the neck in mm^2 (20 and 30 "
+    "implied for M07, M18).\n"
+)
 
 
 def from_trials(path: Path) -> str:
@@ -182,6 +184,10 @@ def page() -> str:
         bhigh=limits.max(), bmiddle=np.median(limits),
     )  # fmt: skip
     tail = TAIL.format(held=sum(above for _, above, _ in told), total=sum(n for _, _, n in told))
+    names = [
+        c.format(a) if a else c for c, a in zip(COLUMNS, ["", "along", *[""] * 4, "across", *[""] * 6], strict=True)
+    ]
+    head += f"| {' | '.join(names)} |\n{'|---' * len(names)}|\n"
     return head + "\n".join(row for row, *_ in rows) + "\n" + summary + NEXT + "\n".join(
         row for row, _, _ in told) + "\n" + tail  # fmt: skip
 
