@@ -16,6 +16,7 @@ from printworthy.evidence.claims import Claim
 from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
+from printworthy.inputs import Quantity
 from printworthy.options import words
 from printworthy.results import Assessment, DropLimit, PartAssessment, ShapeReport, Varied
 from printworthy.strength import NEEDS
@@ -190,6 +191,16 @@ def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
             if not f.assumed and f.low is not None and f.high is not None:
                 value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
             yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def card_value_lines(name: str, quantity: Quantity) -> Iterator[str]:
+    """A value as a card states it, with its range, source and standing."""
+    yield f"[values.{name}]"
+    for field, number in (("value", quantity.value), ("low", quantity.low), ("high", quantity.high)):
+        if number is not None:
+            yield f'{field} = "{number:.4g} {quantity.unit}"' if quantity.unit else f"{field} = {number:.4g}"
+    yield f'source = "{quantity.source}"'
+    yield f'confidence = "{quantity.confidence}"'
 
 
 def weight_lines(found: Sequence[ByWeight]) -> Iterator[str]:
