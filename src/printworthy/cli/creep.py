@@ -57,3 +57,4 @@ def _card(found: CreepFigures, warm: float) -> Iterator[str]:
     for name, (value, low, high) in (("creep_amplitude", found.m), ("creep_exponent", found.n)):
         yield from card_value_lines(name, Quantity(value, "", tests, "measured", low, high))
     yield from card_value_lines("creep_temperature", Quantity(warm, "degC", tests, "measured"))
+    yield from card_value_lines("creep_duration", Quantity(found.hours, "h", tests, "measured"))
