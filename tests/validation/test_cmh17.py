@@ -89,6 +89,9 @@ def test_limits_of_the_worked_set() -> None:
     )
     for name, computed, published in limits:
         compare(computed, published, rel=5e-4, source=SET, quantity=name, why=why)
+    exact = {"normal B": 129.2898, "normal A": 120.3549, "lognormal B": 129.6670, "lognormal A": 121.7265}
+    for name, computed, _ in limits[:4]:
+        compare(computed, exact[name], rel=1e-6, source=EXACT, quantity=f"{name} of the handbook's set of 18")
 
 
 def test_fits_of_the_worked_set() -> None:
@@ -176,9 +179,10 @@ def test_batches() -> None:
     compare(s.between, 304.427, rel=1e-5, source=ANOVA, quantity="mean square between batches")
     compare(s.within, 37.6924, rel=1e-5, source=ANOVA, quantity="mean square within batches")
     compare(s.size, 6.65, rel=1e-5, source=ANOVA, quantity="effective batch size")
-    for p, published, name in ((0.90, 63.2, "B"), (0.99, 34.6, "A")):
+    for p, published, exact, name in ((0.90, 63.2, 63.2028, "B"), (0.99, 34.6, 34.5776, "A")):
         limit = between_batch_limit(BATCHES, p=p, confidence=0.95)
         compare(limit, published, abs=0.05, source=ANOVA, quantity=f"{name}-basis", why="1 decimal")
+        compare(limit, exact, rel=2e-6, source=EXACT, quantity=f"{name}-basis across the handbook's three batches")
 
 
 def test_environments_that_share_a_scatter() -> None:
@@ -195,6 +199,9 @@ def test_equivalence() -> None:
         name = "modified scatter" if modified else "scatter as measured"
         compare(found.lowest_allowed, lowest, rel=1e-4, source=EQUIVALENT, quantity=f"lowest allowed, {name}")
         compare(found.mean_allowed, mean, rel=1e-4, source=EQUIVALENT, quantity=f"mean allowed, {name}")
+        if not modified:
+            compare(found.lowest, 133.523, rel=1e-6, source=EQUIVALENT, quantity="lowest of the sample")
+            compare(found.mean, 140.218, rel=5e-6, source=EQUIVALENT, quantity="mean of the sample")
         assert found.accepted
     raised = acceptance(100.0, 5.5, [100.0] * 6, 0.01, modified=True)  # n = 6 alone sets the limits
     for limit, published, name in (

@@ -16,7 +16,7 @@ from compare import Source, compare
 from typer.testing import CliRunner
 
 from printworthy.cli import app
-from printworthy.evidence import basis
+from printworthy.evidence import basis, lower_limit
 
 SOURCE = Source("Open tension data of real prints (BSD-3-Clause)", "published averages, data/data.csv", "found")
 PROMISE = Source("Lower limit of one coupon generation", "held by the coupons of another neck area", "found")
@@ -59,6 +59,8 @@ def test_basis_values_of_five() -> None:
             basis.lognormal_limit(x, 0.90), basis.lognormal_limit(x, 0.99),
         )  # fmt: skip
         kinds = ("mean", "standard deviation", "normal B", "normal A", "lognormal B", "lognormal A")
+        scatter = 100 * lower_limit(x, p=0.90, confidence=0.95).cv
+        compare(scatter, {"XY": 4.1905, "Z": 22.347}[name], rel=2e-5, source=BASES, quantity=f"scatter, {name} [%]")
         for kind, value, told in zip(kinds, found, published[name], strict=True):
             compare(value, told, abs=1.5e-4, source=BASES, quantity=f"{kind}, {name} [MPa]")
 
