@@ -11,6 +11,7 @@ from printworthy.dossier import spectra
 from printworthy.dossier.document import Figure, Table
 from printworthy.evidence.damage import spectrum
 from printworthy.inputs import Cycle, Duty, LoadCase
+from printworthy.results import SNCurve
 
 SIZES = (Cycle.swing(1.0, 0.0, 2.0), Cycle.swing(0.5, 0.0, 40.0), Cycle.swing(0.05, 0.0, 1000.0))
 GRAB = LoadCase("grab <b>", (), "steady", "test", duty=Duty("h", SIZES, "counted"))
@@ -42,6 +43,17 @@ def test_every_cycle_is_in_the_table_and_every_case_in_the_picture() -> None:
     lines = [e for e in ET.fromstring(picture.svg).iter() if (e.get("class") or "").startswith("curve ")]
     assert len(lines) == 2
     assert [name for _, name in picture.key] == ["grab <b>", "rut"]
+
+
+def test_one_steady_range_by_hand() -> None:
+    """b = -0.5, m = 2: ((2 x 1 + 40 x 0.25 + 1000 x 0.0025) / 1042)^0.5 = 0.11796."""
+    curve = SNCurve(
+        "set", "stuff", "in layer", 0.0, 10.0, -2.0, 0.1, (0.1, 0.0, 0.1), 6, 6, 1.0, 9.0, 1e6, "test", True
+    )
+    *_, table = spectra.blocks((GRAB,), (curve,))
+    assert isinstance(table, Table)
+    (row,) = table.rows
+    assert [c.value for c in row.cells[2:]] == pytest.approx([2.0, (14.5 / 1042) ** 0.5, 1042.0])
 
 
 def test_rare_cycles_stay_in_the_picture() -> None:

@@ -21,13 +21,15 @@ from printworthy.workspace.cards import read_cards
 BARE = read_cards()["petg-cf"]
 
 
-def card(low: float = 0.1, high: float = 0.2, tested: float = 40.0) -> MaterialCard:
-    """The shipped card with creep figures made up for the test."""
+def card(low: float = 0.1, high: float = 0.2, tested: float = 40.0, hours: float | None = 100.0) -> MaterialCard:
+    """The shipped card with creep figures made up for the test, tested for `hours`."""
     creep = {
         "creep_amplitude": Quantity((low + high) / 2, "", "a test", "measured", low, high),
         "creep_exponent": Quantity(0.2, "", "a test", "measured"),
         "creep_temperature": Quantity(tested, "degC", "a test", "measured"),
     }
+    if hours is not None:
+        creep["creep_duration"] = Quantity(3600 * hours, "s", "a test", "measured")
     return replace(BARE, values={**BARE.values, **creep})
 
 
@@ -86,3 +88,39 @@ def test_what_is_not_known_is_told() -> None:
         assert not kept.decided
         assert (kept.low, kept.high) == (0.0, 1.0)
         assert words in kept.words
+
+
+def test_ten_times_the_test_is_as_far_as_it_reaches() -> None:
+    assert kept_share(card(hours=100.0), 1000.0, 40.0).decided
+    beyond = kept_share(card(hours=100.0), 1001.0, 40.0)
+    assert (beyond.decided, beyond.low, beyond.high) == (False, 0.0, 1.0)
+    for words in ("tested for 100 h", "1000 h", "1001 h are asked", "creep three coupons for 100 h or more"):
+        assert words in beyond.words
+    unsaid = kept_share(card(hours=None), 1.0, 40.0)
+    assert not unsaid.decided
+    assert "does not say how long its creep tests lasted (creep_duration)" in unsaid.words
+
+
+@pytest.mark.parametrize(
+    ("name", "modulus", "points"),
+    [("pc", 2400.0, {1.0: 2200.0, 1000.0: 1900.0}), ("asa", 2500.0, {1000.0: 1250.0})],
+)
+def test_shipped_figures_are_those_of_the_data_sheets(name: str, modulus: float, points: dict[float, float]) -> None:
+    """Creep moduli of moulded grades, ISO 899-1: modulus / (1 + m t^n) with the card's middle m and n."""
+    values = read_cards()[name].values
+    m, n = values["creep_amplitude"].value, values["creep_exponent"].value
+    for hours, left in points.items():
+        assert modulus / (1 + m * hours**n) == pytest.approx(left, rel=0.01)
+        ends = [modulus / (1 + a * hours**b) for a, b in (
+            (values["creep_amplitude"].high, values["creep_exponent"].high),
+            (values["creep_amplitude"].low, values["creep_exponent"].low),
+        )]  # fmt: skip
+        assert ends[0] < left < ends[1]
+    assert "MOULDED" in values["creep_amplitude"].source
+
+
+def test_moulded_figures_decide_nothing_in_summer() -> None:
+    pc = read_cards()["pc"]
+    assert kept_share(pc, 5000.0, 25.0).decided
+    assert not kept_share(pc, 5000.0, 40.0).decided
+    assert not kept_share(pc, 20000.0, 25.0).decided

@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 
 from printworthy.cli import app
 from printworthy.errors import CardError
+from printworthy.evidence.creep import kept_share
 from printworthy.evidence.creep_fit import figures, fitted
 from printworthy.workspace.cards import read_cards
 
@@ -84,6 +85,9 @@ def test_the_verb_writes_what_a_card_reads(tmp_path: Path) -> None:
     assert read["creep_amplitude"].value == pytest.approx(0.12, rel=1e-2)
     assert read["creep_exponent"].value == pytest.approx(0.2, rel=1e-2)
     assert read["creep_temperature"].value == 40.0
+    assert read["creep_duration"].value == pytest.approx(168 * 3600)
+    assert kept_share(read_cards(tmp_path)["petg"], 1680.0, 40.0).decided
+    assert not kept_share(read_cards(tmp_path)["petg"], 1690.0, 40.0).decided
     table.write_text("time,elongation\n1,2\n2,3\n")
     assert "has no unit" in str(RUN.invoke(app, ["creep", str(table)]).exception)
     table.write_text("time [h],force [N]\n1,2\n2,3\n")

@@ -121,7 +121,8 @@ def test_the_coupons_that_were_asked_for_turn_the_word(tmp_path: Path) -> None:
 
     The coupons are invented at the mean that was asked for, with the least scatter the rules believe.
     """
-    stated = {"role": "bracket", "extra": 'build_direction = "+x"', "force": "150, 0, 0 N"}
+    aged = 'build_direction = "+x"\nretirement_life = "one season"'
+    stated = {"role": "bracket", "extra": aged, "force": "150, 0, 0 N"}
     before = only(assess(tmp_path, **stated))
     assert before.verdict.word == "not decided"
     (asked,) = [r.words for r in before.verdict.reasons if r.screen == "next test"]
@@ -136,6 +137,9 @@ def test_the_coupons_that_were_asked_for_turn_the_word(tmp_path: Path) -> None:
     assert only(assess(tmp_path, **stated)).verdict.word == "not decided"
     (tmp_path / "evidence" / "a.csv").write_text(head + "".join(rows))
     assert only(assess(tmp_path, **stated)).verdict.word == "print with conditions"
+    ageless = only(assess(tmp_path, **stated | {"extra": 'build_direction = "+x"'})).verdict
+    assert ageless.word == "not decided"  # nobody tired coupons, layers govern, and no age is stated
+    assert [r.screen for r in ageless.reasons if r.effect == "not decided"] == ["life"]
 
 
 def test_two_processes_give_what_one_gives(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from compare import Source, compare
 
-from printworthy.making.motion import bead_area, flow_limited, rest_to_rest
+from printworthy.making.motion import bead_area, flow_limited, reached, rest_to_rest
 from printworthy.making.printing import Settings, printed
 from printworthy.making.sections import slices
 
@@ -74,6 +74,11 @@ def test_move(length: float, speed: float, acceleration: float, seconds: float, 
     name = f"{length:g} mm at {speed:g} mm/s, {acceleration:g} mm/s2"
     compare(time, seconds, rel=2e-6, source=MOVE, quantity=f"{name}: time [s]")
     compare(reached, peak, rel=2e-6, source=MOVE, quantity=f"{name}: peak speed [mm/s]")
+
+
+def test_run_up() -> None:
+    speed = reached(0.0, 0.229436, 1e9, 20 * G, 0.0)
+    compare(speed, 300.0, rel=3e-6, source=MOVE, quantity="speed after 0.229436 mm at 20 g [mm/s]")
 
 
 def test_smooth_move() -> None:

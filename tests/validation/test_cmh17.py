@@ -12,14 +12,17 @@ import numpy as np
 import pytest
 from compare import Source, compare
 
-from printworthy.evidence import basis, between_batch_limit, tolerance_factor
+from printworthy.evidence import basis, between_batch_limit, lower_limit, tolerance_factor
 from printworthy.evidence.coupons import spread
 from printworthy.evidence.equivalence import acceptance, mean_change, modified_cv
-from printworthy.evidence.fits import fits, significance
+from printworthy.evidence.fits import fits, significance, stephens_level
 from printworthy.evidence.outliers import critical_residual, largest_residual
 
 BOOK = "CMH-17-1G Vol. 1 (2012)"
 SET = Source(f"{BOOK}, worked set of 18", "STAT17 results in cmstatr test-basis.R and test-adtest.R", "found")
+EXACT = Source("Owen 1968, exact tolerance factors", "non-central t, evaluated outside this package", "derived")
+PIVOT = Source("Weibull tolerance factors by simulation", "60 000 drawn samples of a pivotal quantity", "derived")
+STEPHENS = Source("D'Agostino and Stephens 1986, normality", "Table 4.7, mean and deviation estimated", "from memory")
 FACTORS = Source(f"{BOOK}, tolerance factors", "tables of kB and kA", "found")
 HK = Source(f"{BOOK}, Hanson-Koopmans factors", "Table 8.5.14", "found")
 LEVELS = Source("Lawless 1982, critical values of Anderson-Darling", "p. 455 and 458, cmstatr test-adtest.R", "found")
@@ -68,7 +71,7 @@ def test_tolerance_factors(n: int) -> None:
     exact_b, book_b, exact_a, book_a = TOLERANCE[n]
     for p, exact, book, name in ((0.90, exact_b, book_b, "kB"), (0.99, exact_a, book_a, "kA")):
         k = tolerance_factor(n, p, 0.95)
-        assert k == pytest.approx(exact, abs=1e-4)
+        compare(k, exact, abs=1e-4, source=EXACT, quantity=f"{name}, n = {n}")
         compare(k, book, abs=0.002, source=FACTORS, quantity=f"{name}, n = {n}", why="the table is rounded")
 
 
@@ -86,12 +89,17 @@ def test_limits_of_the_worked_set() -> None:
     )
     for name, computed, published in limits:
         compare(computed, published, rel=5e-4, source=SET, quantity=name, why=why)
+    exact = {"normal B": 129.2898, "normal A": 120.3549, "lognormal B": 129.6670, "lognormal A": 121.7265}
+    for name, computed, _ in limits[:4]:
+        compare(computed, exact[name], rel=1e-6, source=EXACT, quantity=f"{name} of the handbook's set of 18")
 
 
 def test_fits_of_the_worked_set() -> None:
     x = np.array(EIGHTEEN)
     compare(float(x.mean()), 141.9179, rel=1e-5, source=SET, quantity="mean")
     compare(float(x.std(ddof=1)), 6.39788, rel=1e-5, source=SET, quantity="standard deviation")
+    cv = lower_limit(EIGHTEEN, p=0.90, confidence=0.95).cv
+    compare(100 * cv, 4.508, abs=6e-4, source=SET, quantity="coefficient of variation [%]", why="3 decimals")
     normal, lognormal, weibull = fits(EIGHTEEN)
     compare(weibull.scale, 24.8106, rel=1e-4, source=SET, quantity="Weibull shape")
     compare(weibull.place, 144.8872, rel=1e-4, source=SET, quantity="Weibull scale")
@@ -112,6 +120,26 @@ def test_significance_at_critical_values() -> None:
             found = significance(family, critical, many)  # type: ignore[arg-type]
             compare(found, level, rel=0.06, source=LEVELS, quantity=f"{family}: level of {critical}",
                     why="the formula is a fit of the tables")  # fmt: skip
+
+
+def test_levels_of_a_second_correction() -> None:
+    many = 10**9  # the statistic itself is the corrected one
+    for level, critical in {0.10: 0.631, 0.05: 0.752, 0.025: 0.873, 0.01: 1.035}.items():
+        found = stephens_level(critical, many)
+        compare(found, level, rel=0.02, source=STEPHENS, quantity=f"level of {critical}", why="curves fitted to tables")
+
+
+def test_weibull_factors() -> None:
+    why = "the handbook's formula is an approximation"
+    for p, name, table in (
+        (0.90, "V_B", {10: 6.79, 18: 5.61, 30: 5.06}),
+        (0.99, "V_A", {10: 12.75, 18: 10.35, 30: 9.24}),
+    ):
+        for n, simulated in table.items():
+            found = basis.weibull_factor(n, p)
+            compare(found, simulated, rel=0.04, source=PIVOT, quantity=f"{name}, n = {n}", why=why)
+    for p, name, told in ((0.90, "V_B", 5.6225), (0.99, "V_A", 10.2967)):
+        compare(basis.weibull_factor(18, p), told, abs=6e-5, source=SET, quantity=f"Weibull factor {name}, n = 18")
 
 
 @pytest.mark.parametrize(
@@ -151,9 +179,10 @@ def test_batches() -> None:
     compare(s.between, 304.427, rel=1e-5, source=ANOVA, quantity="mean square between batches")
     compare(s.within, 37.6924, rel=1e-5, source=ANOVA, quantity="mean square within batches")
     compare(s.size, 6.65, rel=1e-5, source=ANOVA, quantity="effective batch size")
-    for p, published, name in ((0.90, 63.2, "B"), (0.99, 34.6, "A")):
+    for p, published, exact, name in ((0.90, 63.2, 63.2028, "B"), (0.99, 34.6, 34.5776, "A")):
         limit = between_batch_limit(BATCHES, p=p, confidence=0.95)
         compare(limit, published, abs=0.05, source=ANOVA, quantity=f"{name}-basis", why="1 decimal")
+        compare(limit, exact, rel=2e-6, source=EXACT, quantity=f"{name}-basis across the handbook's three batches")
 
 
 def test_environments_that_share_a_scatter() -> None:
@@ -170,6 +199,9 @@ def test_equivalence() -> None:
         name = "modified scatter" if modified else "scatter as measured"
         compare(found.lowest_allowed, lowest, rel=1e-4, source=EQUIVALENT, quantity=f"lowest allowed, {name}")
         compare(found.mean_allowed, mean, rel=1e-4, source=EQUIVALENT, quantity=f"mean allowed, {name}")
+        if not modified:
+            compare(found.lowest, 133.523, rel=1e-6, source=EQUIVALENT, quantity="lowest of the sample")
+            compare(found.mean, 140.218, rel=5e-6, source=EQUIVALENT, quantity="mean of the sample")
         assert found.accepted
     raised = acceptance(100.0, 5.5, [100.0] * 6, 0.01, modified=True)  # n = 6 alone sets the limits
     for limit, published, name in (
@@ -182,6 +214,7 @@ def test_equivalence() -> None:
     for modified, t, low, high, changed in ((False, -3.565, 9.115, 9.365, True), (True, -1.165, 8.857, 9.623, False)):
         change = mean_change((28, 9.24, 0.162), (9, 9.02, 0.15785), modified=modified)
         name = "modified scatter" if modified else "scatter as measured"
+        compare(change.critical, 2.0301, abs=6e-5, source=EQUIVALENT, quantity=f"critical t, 35 degrees, {name}")
         compare(change.statistic, t, abs=0.005, source=EQUIVALENT, quantity=f"t of a changed mean, {name}", why=why)
         compare(change.low, low, abs=0.001, source=EQUIVALENT, quantity=f"low end of the band, {name}", why=why)
         compare(change.high, high, abs=0.001, source=EQUIVALENT, quantity=f"high end of the band, {name}", why=why)

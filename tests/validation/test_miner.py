@@ -11,7 +11,7 @@ import pytest
 from compare import Source, compare
 
 from printworthy.evidence.coupons import tolerance_factor
-from printworthy.evidence.damage import miner, rainflow_cycles
+from printworthy.evidence.damage import equivalent_range, miner, rainflow_cycles
 from printworthy.evidence.fatigue import basquin_life, goodman, walker
 
 SOURCE = Source("Palmgren 1924 and Miner 1945", "damage sums, closed forms", "derived")
@@ -25,18 +25,25 @@ def test_three_sizes() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "rule", "expected"),
+    ("name", "rule", "expected", "passes"),
     [
-        ("no mean stress", lambda a, m: a, 3.92473e-5),
-        ("Goodman", lambda a, m: goodman(a, m, 45.0), 5.99468e-5),
-        ("Smith, Watson and Topper", walker, 6.59073e-5),
+        ("no mean stress", lambda a, m: a, 3.92473e-5, 25479.5),
+        ("Goodman", lambda a, m: goodman(a, m, 45.0), 5.99468e-5, 16681.5),
+        ("Smith, Watson and Topper", walker, 6.59073e-5, 15172.8),
     ],
 )
-def test_a_counted_history(name: str, rule: object, expected: float) -> None:
+def test_a_counted_history(name: str, rule: object, expected: float, passes: float) -> None:
     size, mean, count = np.array([(c.range, c.mean, c.count) for c in rainflow_cycles(FIGURE_6)]).T
     amplitude = rule(4 * size / 2, 4 * mean)  # type: ignore[operator]
     found = miner(count, basquin_life(amplitude, 60.0, -0.12))
     compare(found, expected, rel=1e-5, source=SOURCE, quantity=f"damage of one pass, {name}")
+    compare(1 / found, passes, rel=1e-5, source=SOURCE, quantity=f"passes to failure, {name}")
+
+
+def test_one_range_for_all() -> None:
+    size, count = np.array([(c.range, c.count) for c in rainflow_cycles(FIGURE_6)]).T
+    one = equivalent_range(size, count, -0.12)
+    compare(one, 7.5185, rel=1e-5, source=SOURCE, quantity="equivalent range of E1049 Fig. 6, slope 1/0.12")
 
 
 def test_the_lever_of_stress_on_life() -> None:

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from compare import Source, compare
 
-from printworthy.strength.criteria import MODES, Strengths, between_layers_tension, by_mode, hill_is_open
+from printworthy.strength.criteria import MODES, Strengths, between_layers_tension, by_mode
 from printworthy.strength.elastic import part_stiffness, transversely_isotropic
 
 MODULUS = Source(
@@ -83,8 +83,3 @@ def test_matrix_tension_of_a_glass_lamina() -> None:
     index = between_layers_tension(np.array([0, 0, 20.0, 40.0, 0, 0]), 35.0, 72.0)
     compare(index**2, 0.635173, rel=1e-5, source=GLASS, quantity="index")
     compare(1 / index, 1.25474, rel=1e-5, source=GLASS, quantity="load factor")
-
-
-def test_hill_surface_is_open_for_150_over_70() -> None:
-    assert hill_is_open(150, 70)
-    assert not hill_is_open(130, 70)

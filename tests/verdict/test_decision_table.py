@@ -56,7 +56,8 @@ def test_plain_print_asks_for_eighteen_coupons_and_every_question(judge: Judge, 
     best = judge(coupons=full(make, 18), result=limit, **answered())
     assert best.word == "print", [r for r in best.reasons if r.effect != "print"]
     assert judge(coupons=full(make, 17), result=limit, **answered()).word == "print with conditions"
-    for missing in ({"checks": ()}, {"life": None}, {"result": make.result()}):
+    aged = make.part(retirement_life="after 300 h of ride")
+    for missing in ({"checks": ()}, {"life": None, "part": aged}, {"result": make.result()}):
         given = {"result": limit, **answered(), **missing}
         assert judge(coupons=full(make, 18), **given).word == "print with conditions"
 

@@ -119,20 +119,62 @@ def test_what_is_missing_is_not_guessed(
     assert (found.low, found.middle) == (None, None)
     assert any(words in m for m in found.missing)
     reason = life_reason(part, found, rules)
-    assert reason.effect == "print with conditions"
+    assert reason.effect == "not decided"
     assert "life is not decided" in reason.words
-    assert (
-        "retire the part at a stated age or ride (state retirement_life), whether or not a crack shows" in reason.words
-    )
-    assert "inspect for cracks" not in reason.words.lower()
+    assert "state a retirement life, an age or ride that will be kept (retirement_life)" in reason.words
+    assert "look for cracks" not in reason.words.lower()
 
 
-def test_in_the_layer_cracks_may_be_looked_for(make: SimpleNamespace, rules: Rules) -> None:
+AGE = {"retirement_life": "one season"}
+LOOKS = {"inspection_interval": RideSpan(10.0, "h")}
+
+
+@pytest.mark.parametrize(
+    ("role", "layers", "stated", "effect", "words"),
+    [
+        ("cover", True, {}, "print with conditions", "which harms nobody; retire it at an age of your own choice"),
+        ("cover", True, AGE, "print with conditions", "retire it as stated: one season"),
+        ("cover", False, {}, "print with conditions", "look for cracks and sag before every ride"),
+        ("peg", True, {}, "not decided", "state a retirement life"),
+        ("peg", True, LOOKS, "not decided", "an inspection interval does not stand in for it"),
+        ("peg", True, AGE, "print with conditions", "stated and not computed: one season. Retire it then, whether or"),
+        ("peg", False, {}, "print with conditions", "look for cracks and sag before every ride"),
+        ("peg", False, LOOKS, "print with conditions", "look for cracks and sag every 10 h (stated)"),
+        ("peg", False, LOOKS | AGE, "print with conditions", "and retire it as stated: one season"),
+        ("hand lever", True, AGE, "not decided", "The stated retirement life (one season) rests on no test"),
+        ("hand lever", False, AGE | LOOKS, "not decided", "must be computed from such tests"),
+    ],
+)
+def test_an_unknown_life_leaves(
+    make: SimpleNamespace, rules: Rules, role: str, layers: bool, stated: dict[str, object], effect: str, words: str
+) -> None:
+    """The written rule, spelled out by hand: who is harmed, whether layers govern, what a person states."""
+    unknown = Life("h", None, None, None, False, (), (), ("no S-N set",), (), layers)
+    part = make.part(role=role, **stated)
+    for found in (unknown, None):
+        reason = life_reason(part, found, rules, layers=layers)
+        assert reason.effect == effect
+        assert words in reason.words
+
+
+def test_the_plane_that_governs_is_told_from_the_result(make: SimpleNamespace, rules: Rules) -> None:
     mode = "in the layer, tension"
-    case = make.case(0.5, mode, stress=(5.0, 0.0, 0.0, 0.0, 0.0, 0.0))
+    flat = make.case(0.5, mode, stress=(5.0, 0.0, 0.0, 0.0, 0.0, 0.0))
     part = peg(make, None)
-    reason = life_reason(part, lasting(make, rules, part, case=case), rules)
-    assert "Inspect for cracks" in reason.words
+    assert life_reason(part, lasting(make, rules, part, case=flat), rules).effect == "print with conditions"
+    assert life_reason(part, lasting(make, rules, part), rules).effect == "not decided"
+
+
+def test_the_verdict_carries_the_stated_age(judge: Judge, make: SimpleNamespace) -> None:
+    coupons = (make.coupons("between layers", 18), make.coupons("interlayer shear", 18, 12.0))
+    unknown = Life("h", None, None, None, False, (), (), ("no S-N set",), (), True)
+    assert judge(coupons=coupons, life=unknown).word == "not decided"
+    assert judge(coupons=coupons, life=None).word == "not decided"
+    held = judge(coupons=coupons, life=unknown, part=make.part(**AGE))
+    assert held.word == "print with conditions"
+    assert any(c == "retire it: one season" for c in held.conditions)
+    both = judge(coupons=coupons, life=known(600.0, 9000.0), part=make.part(**AGE))
+    assert "retire it: one season, or at the computed life, whichever comes first" in both.conditions
 
 
 def test_a_direction_worked_at_half_is_asked_for_its_life_too(make: SimpleNamespace, rules: Rules) -> None:

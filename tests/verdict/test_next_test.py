@@ -35,18 +35,24 @@ class Assessed:
 
 
 def test_the_worst_part_that_coupons_settle_comes_first(judge: Judge, make: SimpleNamespace) -> None:
-    def assessed(name: str, used: float, n: int, role: str = "peg") -> tuple[Assessed, Part]:
+    def assessed(name: str, used: float, n: int, role: str = "peg", **more: object) -> tuple[Assessed, Part]:
         part, result = make.part(name=name, role=role), make.result(make.case(used))
         coupons = (make.coupons("between layers", n), make.coupons("in layer", n, 50.0)) if n else ()
         design = make.design(coupons=coupons)
-        verdict = judge(part=part, coupons=coupons, result=result)
+        verdict = judge(part=part, coupons=coupons, result=result, **more)
         kind = RULES.roles[role]
         return Assessed(name, name, kind, Option(verdict, result, design)), part
 
     every = [assessed("low", 0.3, 0), assessed("high", 0.8, 0), assessed("enough", 0.9, 5), assessed("over", 30.0, 5),
-             assessed("harmless", 0.5, 0, "cover")]  # fmt: skip
+             assessed("harmless", 0.5, 0, "cover"), assessed("ageless", 0.7, 0, life=None)]  # fmt: skip
     found = next_tests([a for a, _ in every], {p.name: p for _, p in every}, RULES)  # type: ignore[misc]
     assert every[3][0].verdict.word == "do not print"
-    assert [(n.part, n.settles) for n in found] == [("high", True), ("low", True), ("enough", False)]
+    # the ageless one stays open after its coupons: its life is not known and no age is stated
+    assert [(n.part, n.settles) for n in found] == [
+        ("high", True),
+        ("low", True),
+        ("enough", False),
+        ("ageless", False),
+    ]
     assert "break 5 more coupons 'between layers' (5 in all)" in found[0].words[0]
     assert any("break 13 more coupons 'between layers' (18 in all) for 'print'" in w for w in found[2].words)

@@ -14,7 +14,7 @@ from types import SimpleNamespace
 import pytest
 from scipy.stats import lognorm
 
-from printworthy.inputs import BoltJoint, Load, LoadCase, Part, Rules
+from printworthy.inputs import BoltJoint, Load, LoadCase, Part, RideSpan, Rules
 from printworthy.results import Deflection, DesignValues, DirectionResult, Life, Option, Step, Verdict
 from printworthy.verdict.care import care
 from printworthy.verdict.proof import kept_in_service, proofs
@@ -149,4 +149,21 @@ def test_where_layers_govern_no_look_stands_in_for_retirement(
     assert "no interval stands in for retirement" in bare.interval_words
     assert "state retirement_life before it is ridden" in bare.retire_words
     stated = care(replace(part, retirement_life="two seasons"), make.card(), make.vehicle(), rules, option)
-    assert stated.retire_words == "as stated: two seasons"
+    assert stated.retire_words == "as stated, not computed: two seasons"
+
+
+def test_a_stated_interval_holds_where_the_layer_governs(
+    make: SimpleNamespace, judge: Callable[..., Verdict], rules: Rules
+) -> None:
+    design = held(make, 1.0)
+    part, result = cantilever(make, design)
+    unknown = Life("h", None, None, None, False, (), (), ("no S-N set",), (), False)
+    known = Life("h", None, 300.0, 9000.0, True, (), (), (), (), False)
+    for life, stated, interval in (
+        (unknown, None, None), (unknown, 10.0, 10.0), (known, None, 100.0), (known, 40.0, 40.0), (known, 200.0, 100.0),
+        (replace(unknown, between_layers=True), 10.0, None),
+    ):  # fmt: skip
+        span = None if stated is None else RideSpan(stated, "h")
+        option = Option(result, design, (), judge(), 0.01, life=life)
+        found = care(replace(part, inspection_interval=span), make.card(), make.vehicle(), rules, option)
+        assert found.interval == interval

@@ -86,6 +86,8 @@ FAULTS = [
     ('note = "invented"', f'note = "{"x" * 2001}"', "(note): the text has more than 2000 characters"),
     ('note = "invented"', "load_factor = true", '(load_factor): ratio "True" is not a quantity'),
     ('note = "invented"', "retirement_life = 1979-05-27", "(retirement_life): 1979-05-27 is not a text in quotes"),
+    ('note = "invented"', 'retirement_life = "Never"', '(retirement_life): "Never" is no age to retire at'),
+    ('note = "invented"', 'inspection_interval = "10"', "(inspection_interval): "),
     (
         "[geometry]",
         '[fill]\nwall = "1.6 mm"\ndensity = "40 %"\n[geometry]',

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from printworthy import dossier, evidence, units, workspace
-from printworthy.cli.show import claim_lines, console, coupon_lines, oblique_lines, weight_lines
+from printworthy.cli.show import card_value_lines, claim_lines, console, coupon_lines, oblique_lines, weight_lines
 from printworthy.errors import CardError
 from printworthy.workspace.cards import read_cards
 
@@ -21,6 +22,9 @@ def run(
     file: Annotated[Path, typer.Argument(help="Table of coupons, as in evidence/ of a workspace.")],
     page: Annotated[Path | None, typer.Option(help="Write plots and figures as an HTML page to this file.")] = None,
     share: Annotated[str | None, typer.Option(help="How many coupons let this share of the mean be used, 80%.")] = None,
+    card: Annotated[
+        bool, typer.Option("--card", help="Write E1, E3 and G13 of pull curves as a card of your own states them.")
+    ] = False,
     moulded: Annotated[
         str | None, typer.Option(help="Strength of the same polymer moulded, 110 MPa.", rich_help_panel=STATED)
     ] = None,
@@ -66,6 +70,7 @@ def run(
         *oblique_lines(oblique),
         *weight_lines(weights),
         *claim_lines(claims),
+        *(_card(evidence.measured_moduli(sets, cards, rules)) if card else ()),
     ):
         console().print(line, highlight=False, soft_wrap=True)
     if page is not None:
@@ -83,3 +88,14 @@ def _compared(
     peaks = (None, None) if peak is None else tuple(units.quantity(p, "force") for p in peak)
     strength = None if moulded is None else units.quantity(moulded, "stress")
     return evidence.Compared(strength, cast_scatter, *masses, *peaks)
+
+
+def _card(found: Sequence[evidence.MeasuredModuli]) -> Iterator[str]:
+    if not found:
+        yield "no modulus for a card: three pull curves with strain or displacement are needed in a direction"
+    for moduli in found:
+        yield f"for a card of your own, cards/{moduli.material}.toml ({moduli.state}):"
+        for caution in moduli.cautions:
+            yield f"# {caution}"
+        for name, quantity in moduli.values.items():
+            yield from card_value_lines(name, quantity)

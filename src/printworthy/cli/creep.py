@@ -9,9 +9,10 @@ from typing import Annotated
 import typer
 
 from printworthy import units, workspace
-from printworthy.cli.show import console
+from printworthy.cli.show import card_value_lines, console
 from printworthy.errors import CardError, InputError, Place
 from printworthy.evidence.creep_fit import CreepFigures, Findley, figures, fitted
+from printworthy.inputs import Quantity
 
 NAME = "creep"
 
@@ -54,7 +55,6 @@ def _card(found: CreepFigures, warm: float) -> Iterator[str]:
         f"{found.tests} creep test{'s' if found.tests > 1 else ''} of our own, Findley's law, to {found.reach:.4g} h"
     )
     for name, (value, low, high) in (("creep_amplitude", found.m), ("creep_exponent", found.n)):
-        yield f"[values.{name}]"
-        yield f"value = {value:.4g}\nlow = {low:.4g}\nhigh = {high:.4g}"
-        yield f'source = "{tests}"\nconfidence = "measured"'
-    yield f'[values.creep_temperature]\nvalue = "{warm:g} degC"\nsource = "{tests}"\nconfidence = "measured"'
+        yield from card_value_lines(name, Quantity(value, "", tests, "measured", low, high))
+    yield from card_value_lines("creep_temperature", Quantity(warm, "degC", tests, "measured"))
+    yield from card_value_lines("creep_duration", Quantity(found.hours, "h", tests, "measured"))

@@ -16,6 +16,7 @@ from printworthy.evidence.claims import Claim
 from printworthy.evidence.oblique import Oblique
 from printworthy.evidence.recommend import Recommended
 from printworthy.evidence.study import Study
+from printworthy.inputs import Quantity
 from printworthy.options import words
 from printworthy.results import Assessment, DropLimit, PartAssessment, ShapeReport, Varied
 from printworthy.strength import NEEDS
@@ -158,7 +159,8 @@ def coupon_lines(studies: Sequence[Study]) -> Iterator[str]:
         yield f"  mean {s.mean:.4g} MPa, {spread if len(s.values) > 1 else 'scatter not known from one coupon'}"
         for fit in s.fits:
             word = "rejected" if fit.rejected else "not rejected"
-            yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}, {word}"
+            other = "" if fit.stephens is None else f" (by Stephens's correction {fit.stephens:.3f})"
+            yield f"  {fit.family}: A2 {fit.statistic:.3f}, significance {fit.significance:.3f}{other}, {word}"
         for name, b, a in s.limits:
             shown = (f"{v:.4g} MPa" if v > 0 else f"{v:.3g} MPa, not usable with n = {len(s.values)}" for v in (b, a))
             yield "  {}: B-basis {}; A-basis {}".format(name, *shown)
@@ -190,6 +192,16 @@ def oblique_lines(found: Sequence[Oblique]) -> Iterator[str]:
             if not f.assumed and f.low is not None and f.high is not None:
                 value += f" ({f.low:.4g} to {f.high:.4g}, 90 %)"
             yield f"  {f.name}: {value}{' ASSUMED' if f.assumed and f.value is not None else ''}; {f.words}"
+
+
+def card_value_lines(name: str, quantity: Quantity) -> Iterator[str]:
+    """A value as a card states it, with its range, source and standing."""
+    yield f"[values.{name}]"
+    for field, number in (("value", quantity.value), ("low", quantity.low), ("high", quantity.high)):
+        if number is not None:
+            yield f'{field} = "{number:.4g} {quantity.unit}"' if quantity.unit else f"{field} = {number:.4g}"
+    yield f'source = "{quantity.source}"'
+    yield f'confidence = "{quantity.confidence}"'
 
 
 def weight_lines(found: Sequence[ByWeight]) -> Iterator[str]:

@@ -14,6 +14,7 @@ GUARDS: tuple[tuple[str, tuple[str, ...]], ...] = (
      "Lekhnitskii 1963, pulled bar by the map of directions")),
     ("utilisation by mode", ("Hashin 1980, off-axis strength by finite elements",
      "Kaw 2006, Mechanics of Composite Materials")),
+    ("other criteria", ("Kaw 2006, 60 degree ply at failure", "Off-axis strength, three criteria")),
     ("design values from coupons", ("CMH-17-1G Vol. 1 (2012), tolerance factors",
      "CMH-17-1G Vol. 1 (2012), worked set of 18", "NIST/SEMATECH e-Handbook, tolerance intervals")),
     ("strength in the heat", ("ISO 75-2:2013, modulus at the deflection temperature",)),

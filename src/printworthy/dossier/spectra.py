@@ -11,8 +11,10 @@ from printworthy.dossier import words
 from printworthy.dossier.document import Block, Cell, Column, Figure, Row, Table
 from printworthy.dossier.lasting import RAISED
 from printworthy.dossier.plot import Axis, plot
-from printworthy.evidence.damage import spectrum
+from printworthy.dossier.tables import figure
+from printworthy.evidence.damage import equivalent_range, spectrum
 from printworthy.inputs import Duty, LoadCase
+from printworthy.results import SNCurve
 
 Array = NDArray[np.float64]
 LEVELS = 10  # of the table, each a tenth of the case's load
@@ -21,10 +23,12 @@ STYLES = ("solid", "dashed", "dotted")
 TITLE = "Cycles by their size, in each {per} of ride"
 
 
-def blocks(cases: Sequence[LoadCase]) -> tuple[Block, ...]:
-    """The spectra of all cases that state a duty; none where no case does."""
+def blocks(cases: Sequence[LoadCase], curves: Sequence[SNCurve] = ()) -> tuple[Block, ...]:
+    """The spectra of all cases that state a duty; none where no case does. `curves`: S-N lines of the part's life."""
     found = [(c, rows) for c in cases if c.duty is not None and len(rows := spectrum(c.duty))]
-    return (chart(found), levels(found)) if found else ()
+    if not found:
+        return ()
+    return (chart(found), levels(found), *((equivalent(found, curves),) if curves else ()))
 
 
 def above(rows: Array) -> tuple[Array, Array]:
@@ -81,6 +85,23 @@ def levels(found: Sequence[tuple[LoadCase, Array]]) -> Table:
         Column("mean load of them", "", "number"), Column("from"),
     )  # fmt: skip
     return Table(TITLE.format(per=per), columns, tuple(rows), stacked=True)
+
+
+def equivalent(found: Sequence[tuple[LoadCase, Array]], curves: Sequence[SNCurve]) -> Table:
+    """One steady range for each case that would spend as much life in as many cycles: what a bench test may repeat."""
+    per = found[0][0].duty.per if found[0][0].duty else ""
+    rows = tuple(
+        Row((Cell(case.name), Cell(curve.name), figure(-1 / curve.exponent),
+             figure(equivalent_range(cycles[:, 0], cycles[:, 2], curve.exponent)), figure(float(cycles[:, 2].sum()))))
+        for case, cycles in found for curve in curves
+    )  # fmt: skip
+    columns = (
+        Column("case"), Column("S-N set"), Column("power m of range", "", "number"),
+        Column("steady range, share of its load", "", "number"), Column("cycles", f"in each {per}", "number"),
+    )  # fmt: skip
+    note = "(sum n r^m / sum n)^(1/m), m from the slope of the S-N line. The means of the cycles are left out: for a " \
+           "bench test, not for the life above."  # fmt: skip
+    return Table("One steady range that spends as much", columns, rows, note=note, stacked=True)
 
 
 def _ends(duty: Duty) -> str:

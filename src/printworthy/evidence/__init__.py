@@ -10,6 +10,7 @@ from printworthy.evidence.coupons import LowerLimit, between_batch_limit, lower_
 from printworthy.evidence.creep import kept_share
 from printworthy.evidence.design import design_values
 from printworthy.evidence.knockdown import modulus_at_hdt, relief, temperature_factor
+from printworthy.evidence.measured_moduli import MeasuredModuli, measured_moduli
 from printworthy.evidence.oblique import oblique_studies
 from printworthy.evidence.study import for_share, studies, untested
 from printworthy.evidence.weighing import weight
@@ -18,6 +19,7 @@ __all__ = [
     "ByWeight",
     "Compared",
     "LowerLimit",
+    "MeasuredModuli",
     "best_values",
     "between_batch_limit",
     "by_weight",
@@ -27,6 +29,7 @@ __all__ = [
     "for_share",
     "kept_share",
     "lower_limit",
+    "measured_moduli",
     "modulus_at_hdt",
     "oblique_studies",
     "relief",

@@ -17,10 +17,12 @@ from printworthy.evidence.service import LONGEST
 from printworthy.evidence.values import ROOM, high_end, low_end
 from printworthy.inputs import MaterialCard
 
+REACH = 10.0  # times the length of a test for which its law is believed (common practice, no source)
 WARMER = 3.0  # [K] by which service may exceed the creep test: no more than its temperature was held to, assumed
 SETTLED = 20.0  # (x u)^(1/n) beyond which the integrand is nothing
 FEW, TERMS = 0.1, 20  # the series is then good to 1e-16
-NEED = "state creep_amplitude, creep_exponent and creep_temperature on the card, or put a metal sleeve through the part"
+SLEEVE = "put a metal sleeve through the part"
+NEED = f"state creep_amplitude, creep_exponent, creep_temperature and creep_duration on the card, or {SLEEVE}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,8 @@ def mittag_leffler(n: float, x: float) -> float:
 def kept_share(card: MaterialCard, hours: float | None, temperature: float) -> Kept:
     """What is left of a force set once after `hours` [h] (None: nobody stated them) at `temperature` [degC].
 
+    Not decided beyond ten times the card's creep tests, or hotter than they were by more than 3 K.
+
     The metal of bolt or ring is taken as rigid, which loses the most. Low: the high ends of the card's m and n; high:
     their low ends. Cold gives no credit.
     """
@@ -85,15 +89,33 @@ def kept_share(card: MaterialCard, hours: float | None, temperature: float) -> K
                         "between two tightenings", source)  # fmt: skip
     if hours > LONGEST:
         return _unknown(hours, temperature, f"{hours:g} h is longer than {LONGEST:g} h", source)
+    beyond = _beyond(card, hours)
+    if beyond:
+        return _unknown(hours, temperature, beyond, source)
     tested = card.values.get("creep_temperature")
     warm = ROOM if tested is None else high_end(tested)
     if temperature > warm + WARMER:
         words = f"creep was measured at {warm:g} degC, service reaches {temperature:g} degC: test creep there"
-        return _unknown(hours, temperature, f"{words}, or put a metal sleeve through the part", source)
+        return _unknown(hours, temperature, f"{words}, or {SLEEVE}", source)
     ends = [relaxed_share(hours, a, b) for a, b in ((high_end(m), high_end(n)), (low_end(m), low_end(n)))]
     low, high = min(ends), max(ends)
     words = f"{100 * low:.0f} to {100 * high:.0f} % is left after {hours:g} h at up to {temperature:g} degC"
     return Kept(low, high, hours, temperature, True, words, source)
+
+
+def _beyond(card: MaterialCard, hours: float) -> str:
+    """Why the card's creep tests do not speak for `hours` [h], in words; "" where they do."""
+    tested = card.values.get("creep_duration")
+    longer = (
+        f"creep three coupons for {hours / REACH:.3g} h or more, tighten again more often (lasting_load), or {SLEEVE}"
+    )
+    if tested is None:
+        return f"the card does not say how long its creep tests lasted (creep_duration): state it, or {longer}"
+    length = low_end(tested) / 3600
+    if hours <= REACH * length * (1 + 1e-9):
+        return ""
+    believed = f"creep was tested for {length:.4g} h and is believed to ten times that, {REACH * length:.4g} h"
+    return f"{believed}; {hours:g} h are asked: {longer}"
 
 
 def _unknown(hours: float | None, temperature: float, words: str, source: str = "no creep data") -> Kept:

@@ -14,10 +14,10 @@ from numpy.typing import ArrayLike
 from scipy import optimize
 
 from printworthy.errors import CardError
+from printworthy.evidence.creep import REACH
 
 FEWEST = 8  # readings
 SHORTEST = 1.0  # [h] of test: in less, handling and slack are most of what is read
-REACH = 10.0  # times the length of the test for which the law is believed (common practice, no source)
 STEEP = 0.9  # exponent from which the growth is flow, or the coupon near breaking, and not Findley's
 LOOSE = 0.1  # residual over growth above which the law does not describe the readings
 SURE = 2.0  # standard errors on each side of a single test
@@ -38,11 +38,13 @@ class Findley:
 
 @dataclass(frozen=True, slots=True)
 class CreepFigures:
-    """m and n as (value, low, high) for a card, over how many tests, believed to `reach` [h]; `cautions` in words."""
+    """m and n as (value, low, high) for a card, over how many tests, the shortest of `hours` [h]; believed to `reach`
+    [h]; `cautions` in words."""
 
     m: tuple[float, float, float]
     n: tuple[float, float, float]
     tests: int
+    hours: float
     reach: float
     cautions: tuple[str, ...]
 
@@ -89,11 +91,12 @@ def figures(tests: Sequence[Findley]) -> CreepFigures:
         m, n = (
             (float(np.mean(v)), min(v), max(v)) for v in ([t.m for t in tests], [t.n for t in tests])
         )  # fmt: skip
-    reach = REACH * min(t.hours for t in tests)
-    cautions = [f"believed for ten times the test, {reach:.3g} h (common practice, no source)",
+    shortest = min(t.hours for t in tests)
+    reach = REACH * shortest
+    cautions = [f"believed for ten times the shortest test, {reach:.4g} h (common practice, no source), not beyond",
                 "holds for the stress, direction of the layers, moisture and temperature of the test"]  # fmt: skip
     if len(tests) < 3:
         cautions.append(
             f"{len(tests)} test{'s' if len(tests) > 1 else ''}: how pieces scatter is not known; creep three"
         )
-    return CreepFigures(m, n, len(tests), reach, tuple(cautions))
+    return CreepFigures(m, n, len(tests), shortest, reach, tuple(cautions))

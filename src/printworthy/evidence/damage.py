@@ -46,3 +46,13 @@ def miner(counts: ArrayLike, lives: ArrayLike) -> float:
     have been measured on metals (from memory).
     """
     return float((np.asarray(counts, dtype=float) / np.asarray(lives, dtype=float)).sum())
+
+
+def equivalent_range(ranges: ArrayLike, counts: ArrayLike, exponent: float) -> float:
+    """The one range (ranges' unit) that does as much damage in as many cycles as `ranges` (n,) with `counts` (n,).
+
+    (sum n r^m / sum n)^(1/m), m = -1 / `exponent`, with Basquin's exponent b [-] of the S-N line; means are left out.
+    """
+    r, n, m = np.asarray(ranges, dtype=float), np.asarray(counts, dtype=float), -1 / exponent
+    top = float(r.max())
+    return top * float((n * (r / top) ** m).sum() / n.sum()) ** (1 / m)  # shares of the largest: no power overflows

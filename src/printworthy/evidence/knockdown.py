@@ -39,13 +39,13 @@ class Retention:
     words: str
 
 
-def modulus_at_hdt(stress: float, modulus: float) -> float:
-    """Modulus [MPa] at a heat-deflection temperature: stress / (0.002 + stress / modulus), both in [MPa].
+def modulus_at_hdt(stress: float, modulus: float, strain: float = STRAIN) -> float:
+    """Modulus [MPa] at a heat-deflection temperature: stress / (strain + stress / modulus), both in [MPa].
 
     ISO 75-1/-2: the strain INCREASES by 0.2 % while heating, over the strain the load made at the start; stress / 0.002
     would be an upper bound on the unsafe side. Includes the creep of a 120 K/h ramp.
     """
-    return stress / (STRAIN + stress / modulus)
+    return stress / (strain + stress / modulus)
 
 
 def modulus_points(card: MaterialCard) -> tuple[tuple[float, float], ...]:

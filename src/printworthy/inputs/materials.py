@@ -112,6 +112,7 @@ PROPERTIES: Mapping[str, str] = {
     "creep_amplitude": "",  # m of Findley's law, strain(t) = strain(0) (1 + m t^n), t in hours
     "creep_exponent": "",  # n of Findley's law
     "creep_temperature": "degC",  # at which both were measured; left out: 23 degC
+    "creep_duration": "s",  # of the shortest of the tests behind them: how far they reach hangs on it
 }
 
 

@@ -102,6 +102,7 @@ class Part:
     fitting: bool = False
     proof_test_each: bool = False
     retirement_life: str = ""
+    inspection_interval: RideSpan | None = None  # between two looks for cracks, where their plane is that of the layer
     design_life: RideSpan | None = None  # how long it is wanted to last
     lasting_load: float | None = None  # [h] longest time any of its loads stays on
     element_size: float | None = None  # [mm]

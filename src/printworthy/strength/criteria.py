@@ -1,7 +1,7 @@
 """Failure criteria in layer axes, separated by mode. Stress order 11, 22, 33, 23, 13, 12; 3 = build direction.
 
 Every utilisation here is proportional to the load: 1 is failure at the strength given, and half the load gives 0.5.
-The quadratic Hill form is not offered for layered prints: for transverse isotropy its surface is open once X >= 2 Z.
+Quadratic forms stand beside for comparison (`quadratic`): Hill's surface is open once X >= 2 Z.
 """
 
 from __future__ import annotations
@@ -120,9 +120,3 @@ def von_mises(s: Array) -> Array:
     """Equivalent stress of von Mises. s (..., 6) [MPa] -> (...)."""
     normal = (s[..., 0] - s[..., 1]) ** 2 + (s[..., 1] - s[..., 2]) ** 2 + (s[..., 2] - s[..., 0]) ** 2
     return np.sqrt(0.5 * normal + 3 * (s[..., 3] ** 2 + s[..., 4] ** 2 + s[..., 5] ** 2))
-
-
-def hill_is_open(x: float, z: float) -> bool:
-    """True if the quadratic Hill surface of a transversely isotropic solid is open: X >= 2 Z. Own derivation:
-    F + 2H > 0 with F = 1/(2 Z^2), H = 1/X^2 - F."""
-    return x >= 2 * z

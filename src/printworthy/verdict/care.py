@@ -18,11 +18,12 @@ def care(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, option:
     """Proof tests, inspection, retirement, temperatures, torques, distances and stages of the answering option."""
     life = option.life
     retire, retire_words = _retire(life, part)
-    interval, interval_words = _interval(life, retire, rules)
+    interval, interval_words = _interval(part, life, retire, rules)
+    looked = part.inspection_interval.per if part.inspection_interval else None
     low, high = card.values.get("service_low"), card.values.get("service_high")
     return Care(
         proofs=proofs(part, card, rules, option.design, option.result, relieved=bool(option.heat)),
-        per=life.per if life else None,
+        per=life.per if life and life.per else looked,
         interval=interval,
         interval_words=interval_words,
         retire=retire,
@@ -35,14 +36,22 @@ def care(part: Part, card: MaterialCard, vehicle: Vehicle, rules: Rules, option:
     )
 
 
-def _interval(life: Life | None, retire: float | None, rules: Rules) -> tuple[float | None, str]:
-    """A share of the age at which it retires where a crack shows before it is dangerous; none between layers."""
+def _interval(part: Part, life: Life | None, retire: float | None, rules: Rules) -> tuple[float | None, str]:
+    """A share of the age at which it retires where a crack shows before it is dangerous, or the stated interval if that
+    is shorter; none between layers."""
+    stated = part.inspection_interval
     if life is not None and life.between_layers:
-        return None, "a crack between layers runs before it is seen: no interval stands in for retirement"
+        instead = f"; the stated one of {stated} does not either" if stated else ""
+        return None, f"a crack between layers runs before it is seen: no interval stands in for retirement{instead}"
     if life is None or retire is None or life.low is None:
         why = "; ".join(life.missing) if life and life.missing else "no life was computed"
-        return None, f"no interval is computed ({why}): look it over before every ride"
+        if stated is None:
+            return None, f"no interval is computed ({why}): look it over before every ride"
+        same = life is None or life.per in (None, stated.per)
+        return stated.value if same else None, f"every {stated}, as stated and not computed ({why})"
     looks = rule(rules, "looks_per_life")
+    if stated is not None and stated.per == life.per and stated.value < retire / looks:
+        return stated.value, f"as stated; {looks:g} looks before it retires would do"
     return retire / looks, f"{looks:g} looks before it retires"
 
 
@@ -51,7 +60,7 @@ def _retire(life: Life | None, part: Part) -> tuple[float | None, str]:
     stated = part.retirement_life.strip()
     if life is None or life.low is None:
         if stated:
-            return None, f"as stated: {stated}"
+            return None, f"as stated, not computed: {stated}"
         if life is not None and life.between_layers:
             return None, "layers govern and no age is known: state retirement_life before it is ridden, and keep to it"
         return None, "no life was computed: no age can be given"

@@ -77,5 +77,6 @@ def _proving(found: Iterable[ProofTest]) -> Iterator[str]:
 def _retiring(part: Part, life: Life | None) -> Iterator[str]:
     if life is not None and life.low is not None and life.wanted is not None and life.low >= life.wanted.value:
         yield f"retire it after {life.wanted} of ride, for which its life was computed"
-    if part.retirement_life.strip():
-        yield f"retire it: {part.retirement_life.strip()}"
+    if stated := part.retirement_life.strip():
+        sooner = ", or at the computed life, whichever comes first" if life is not None and life.low is not None else ""
+        yield f"retire it: {stated}{sooner}"

@@ -26,6 +26,7 @@ from printworthy.verdict import strength
 from printworthy.verdict.conditions import conditions
 from printworthy.verdict.hollow import fill_reason, unsure
 from printworthy.verdict.lasting import life_reason
+from printworthy.verdict.life import LAYERS
 from printworthy.verdict.need import need_reason
 from printworthy.verdict.screens import screens
 from printworthy.verdict.table import evidence_reason, governing
@@ -69,7 +70,7 @@ def decide(
         *strength.stiffness_reasons(card, result, service[1], rules),
         *strength.check_reasons(checks, design, best, harmless=serious == "harmless", known=known),
         *strength.open_questions(part, result, checks),
-        life_reason(part, life, rules),
+        life_reason(part, life, rules, layers=any(g.direction in LAYERS for g in strengths)),
         *weight_reasons(part, weight, rules),
         *fill_reason(part, serious),
     )

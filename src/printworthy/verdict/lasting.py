@@ -10,18 +10,21 @@ from printworthy.results import LONGEST, Life, Reason
 from printworthy.verdict.words import consequence
 
 SOURCE = "Miner's sum over the stated duties, S-N sets by direction (see Life)"
-OWN = "own rule: plain 'print' asks for strength, stiffness, buckling, slip and life"
+OWN = "own rule: plain 'print' asks for life, and a crack between layers is not waited for (docs/method/fatigue.md)"
 
 
-def life_reason(part: Part, life: Life | None, rules: Rules) -> Reason:
-    """Life against the life wanted.
+def life_reason(part: Part, life: Life | None, rules: Rules, *, layers: bool = False) -> Reason:
+    """Life against the life wanted; `layers`: whether strength between layers governs, where no life was computed.
 
     Reached by the share of pieces of the rules: holds. Missed by half of the pieces even without any factor: fails.
-    Between, the part retires early, unless that were too early to be of use. Without figures it is a condition; for a
-    part whose layers govern that is a retirement, because a crack between layers runs before anyone sees it.
+    Between, the part retires early, unless that were too early to be of use. Without figures: a single point of failure
+    is not decided; a part that may injure and whose layers govern needs a stated retirement life, because a crack
+    between layers runs before anyone sees it; where the plane of the layer governs it is looked over at intervals;
+    what harms nobody may break.
     """
     if life is None or life.low is None or life.middle is None:
-        return _undecided(part, life)
+        between = layers if life is None else life.between_layers
+        return _undecided(part, life, rules, layers=between)
     sure = f"{100 * rule(rules, 'tolerance_part'):g} % of pieces with {100 * rule(rules, 'tolerance_confidence'):g} %"
     low = f"{ride(life.low, life)} of ride ({sure} confidence)"
     harmless = consequence(part, rules) == "harmless"
@@ -54,17 +57,36 @@ def life_reason(part: Part, life: Life | None, rules: Rules) -> Reason:
     return Reason("life", f"lasts {low}, {life.wanted} wanted", "print", SOURCE)
 
 
-def _undecided(part: Part, life: Life | None) -> Reason:
+def _undecided(part: Part, life: Life | None, rules: Rules, *, layers: bool) -> Reason:
+    """What an unknown life leaves: by whom it harms, and by whether a crack can be seen before the part breaks."""
     missing = "; ".join(life.missing) if life is not None else "it was not computed"
-    if life is not None and life.between_layers:
-        age = "" if part.retirement_life.strip() else " (state retirement_life)"
+    stated, serious = part.retirement_life.strip(), consequence(part, rules)
+    open_ = f"life is not decided: {missing}"
+    if serious == "single point of failure":
+        age = f" The stated retirement life ({stated}) rests on no test." if stated else ""
+        words = f"{open_}.{age} One failure is one accident: an age to retire at must be computed from such tests"
+        return Reason("life", words, "not decided", OWN)
+    if not layers:
+        every = f"every {part.inspection_interval} (stated)" if part.inspection_interval else "before every ride"
+        age = f", and retire it as stated: {stated}" if stated else ""
+        words = f"{open_}. The plane of the layer governs: look for cracks and sag {every}{age}"
+        return Reason("life", words, "print with conditions", OWN)
+    runs = f"{open_}. Strength between layers governs, and a crack there runs before it is seen"
+    if serious == "harmless":
+        age = f"as stated: {stated}" if stated else "at an age of your own choice"
+        words = f"{runs}: it may break on any ride, which harms nobody; retire it {age}, whether or not a crack shows"
+        return Reason("life", words, "print with conditions", OWN)
+    if stated:
         words = (
-            f"life is not decided: {missing}. Strength between layers governs, and a crack there runs before "
-            f"it is seen: retire the part at a stated age or ride{age}, whether or not a crack shows; look for sag"
+            f"{runs}: the word stands on the retirement life that was stated and not computed: {stated}. Retire it "
+            "then, whether or not a crack shows; look for sag"
         )
-    else:
-        words = f"life is not decided: {missing}. Inspect for cracks and sag, and set a retirement life"
-    return Reason("life", words, "print with conditions", OWN)
+        return Reason("life", words, "print with conditions", OWN)
+    instead = " (an inspection interval does not stand in for it)" if part.inspection_interval else ""
+    words = (
+        f"{runs}: state a retirement life, an age or ride that will be kept (retirement_life){instead}, or tire coupons"
+    )
+    return Reason("life", words, "not decided", OWN)
 
 
 def ride(value: float, life: Life) -> str:

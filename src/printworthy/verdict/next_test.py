@@ -14,6 +14,7 @@ OPEN: tuple[Word, ...] = (
     "not decided",
     "print with conditions",
 )  # no coupon makes a refused part better, or a good one
+BY_COUPONS = (SCREEN, "strength", "evidence")  # what broken coupons alone may answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,5 +46,6 @@ def _of(part: PartAssessment, stated: Part, rules: Rules) -> NextTest:
     more = missing(part.consequence, strengths, stated, rules) if not asked else ()
     words = (*asked, *(w for w in more if w.startswith("break")), *shear)
     have = tuple(f"{g.value.name}: {g.value.n or 'no'} coupons" for g in strengths)
-    settles = word == "not decided" and any(w.startswith("break") for w in asked)
+    other = any(r.effect == "not decided" and r.screen not in BY_COUPONS for r in option.verdict.reasons)
+    settles = word == "not decided" and not other and any(w.startswith("break") for w in asked)
     return NextTest(part.part, part.title, word, option.result.utilisation, have, settles, words)

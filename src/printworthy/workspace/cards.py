@@ -32,6 +32,7 @@ _DIMENSIONS: Mapping[str, str] = {
     "MPa m^0.5": "toughness",
     "W/(m K)": "conductivity",
     "J/(kg K)": "specific heat",
+    "s": "time",
 }
 _MAY_BE_NEGATIVE = ("temperature", "expansion")
 _NOT_FOR_METALS = (

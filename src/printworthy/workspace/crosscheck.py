@@ -164,8 +164,9 @@ def _twice(document: Document, kinds: tuple[tuple[str, str, str], ...]) -> Itera
 def _ride_units(document: Document) -> Iterator[InputError]:
     """Hours or kilometres of ride, but one of them throughout a part: nobody has stated its mean speed."""
     stated: list[tuple[Where, str]] = []
-    if unit := next((u for u in get_args(LifeUnit) if _text(document.data, "design_life").endswith(u)), None):
-        stated.append((("design_life",), unit))
+    for key in ("design_life", "inspection_interval"):
+        if unit := next((u for u in get_args(LifeUnit) if _text(document.data, key).endswith(u)), None):
+            stated.append(((key,), unit))
     for number, case in _tables(document.data, "case"):
         if unit := _text(_table(case, "duty"), "per"):
             stated.append((("case", number, "duty", "per"), unit))

@@ -84,6 +84,15 @@ def _foreseeable(hours: float) -> str:
     return "" if hours <= 1e5 else "is longer than 100000 h, further than anything here was tested"
 
 
+NO_AGE = ("none", "no", "never", "unlimited", "infinite", "unknown", "not stated", "n/a", "tbd", "-", "?")
+
+
+def _an_age(text: str) -> str:
+    if text.strip().lower() in NO_AGE:
+        raise refuse(f'"{text}" is no age to retire at', 'State an age or ride, "300 h of ride or one season"')
+    return text
+
+
 def _not_negative(value: float) -> str:
     return "" if value >= 0.0 else "is negative"
 
@@ -172,6 +181,7 @@ Count = Annotated[float, _reader(_quantity("count"), _not_negative)]
 Level = Annotated[float, _reader(_quantity("ratio"), _level)]
 Turning = Annotated[float, _reader(_quantity("ratio"), _turning)]
 Swing = Annotated[float, _reader(_quantity("ratio"), _swing)]
+Age = Annotated[Text, AfterValidator(_an_age)]
 Ride = Annotated[RideSpan, _reader(_ride)]
 Hours = Annotated[float, _reader(lambda text: units.quantity(text, "time") / 3600, _positive, _foreseeable)]
 

@@ -94,6 +94,7 @@ def part(stated: t.PartFile, document: Document) -> Part:
         fitting=stated.fitting,
         proof_test_each=stated.proof_test_each,
         retirement_life=stated.retirement_life,
+        inspection_interval=stated.inspection_interval,
         design_life=stated.design_life,
         lasting_load=stated.lasting_load,
         element_size=stated.geometry.element_size,

@@ -264,7 +264,8 @@ class PartFile(Table):
     fitting: bool = False
     inspection: f.Stated = "none"
     proof_test_each: bool = False
-    retirement_life: f.Text = ""
+    retirement_life: f.Age = ""
+    inspection_interval: f.Ride | None = None
     design_life: f.Ride | None = None
     lasting_load: f.Hours | None = None
     consequence: Consequence | None = None
