@@ -29,7 +29,7 @@ def blocks(found: Sequence[Yardstick]) -> tuple[Block, ...]:
         for y in found for level in y.levels
     )  # fmt: skip
     columns = (
-        Column("test"), Column("asked of bicycles for"), Column("load", "", "number"), Column("unit"),
+        Column("test"), Column("asked of"), Column("load", "", "number"), Column("unit"),
         Column("cycles", "", "number"), Column("utilisation", "", "bar"), Column("at this load"), Column("source"),
     )  # fmt: skip
     missing = tuple(dict.fromkeys(m for y in found for m in y.missing))
