@@ -10,8 +10,9 @@ import pytest
 
 from printworthy import demo, flow
 from printworthy.dossier import sheet
+from printworthy.dossier.document import Text
 from printworthy.dossier.plot import LETTER, LINE
-from printworthy.dossier.ride import free_body, side_view, together
+from printworthy.dossier.ride import free_body, loose, part_blocks, side_view, together
 from printworthy.inputs import Vector
 from printworthy.results import FreeBody, Push
 
@@ -25,6 +26,20 @@ YOKE = (
     Push("weight of the part", (-9, 0, 14), (-1.5, 0, -3.3), NONE, "inertia"),
     Push("stem", (-40, 0, 0), (-2310, 0, -850), (0, 34100, 0), "support"),
 )
+
+
+def test_a_loose_part_is_said_to_be_none_of_the_vehicle(tmp_path: Path) -> None:
+    demo.build(tmp_path)
+    job = flow.read(tmp_path)
+    parts = {p.name: p for p in job.parts}
+    titles = {name: part.title for name, part in parts.items()}
+    told = loose(job, titles)
+    assert told is not None
+    assert told.text.endswith(f": {titles['clamp-grip']}.")  # the pinch bolt is metal whatever is asked of it
+    assert loose(job, {"foot-peg": "Foot peg"}) is None
+    (said,) = part_blocks((), "coupon about to break", parts["clamp-grip"])
+    assert isinstance(said, Text)
+    assert said.text.startswith("No part of the vehicle")
 
 
 def test_what_acts_at_one_place_is_one_arrow() -> None:

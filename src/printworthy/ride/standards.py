@@ -100,12 +100,14 @@ TESTS: tuple[StandardTest, ...] = (
                    "published", -1.0) for turn in TURNS),
 )  # fmt: skip
 
-# Largest force [N] a brake test may ask of the rider; the control must bear at least it. All from memory.
-CONTROL: dict[str, dict[str, float]] = {
-    "hand": {"service": 200.0, "partial failure": 250.0, "parking": 400.0},
-    "foot": {"service": 350.0, "partial failure": 400.0, "parking": 500.0},
+# Force [N] that a control must bear at least: of the strength test of a brake, or the largest that a brake test may ask
+# of the rider. All from memory.
+CONTROL: Mapping[str, Mapping[str, float]] = {
+    "hand": {"strength": 450.0, "service": 200.0, "partial failure": 250.0, "parking": 400.0},
+    "foot": {"strength": 1500.0, "service": 350.0, "partial failure": 400.0, "parking": 500.0},
 }
-CONTROL_SOURCE = "UN R78 (UN GTR 3, FMVSS 122), largest control force of the test, from memory"
+ASKED = "UN R78 (UN GTR 3, FMVSS 122), largest control force of the test, from memory"
+CONTROL_SOURCE = {"strength": "ISO 4210-4, brake strength, from memory"}  # else `ASKED`
 
 
 def test(name: str) -> StandardTest | None:
