@@ -5,10 +5,22 @@ Threads of NGSolve and of the linear algebra wait by spinning: two test processe
 """
 
 import os
+from pathlib import Path
 
+import pytest
 from hypothesis import settings
 
 for threads in ("NGS_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
     os.environ.setdefault(threads, "1")
 settings.register_profile("even", deadline=None, derandomize=True)
 settings.load_profile("even")
+
+
+@pytest.fixture(scope="session")
+def shipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo workspace, drawn once: to read, or to write in and put back as it was."""
+    from printworthy import demo
+
+    place = tmp_path_factory.mktemp("shipped") / "carrier"
+    demo.build(place)
+    return place

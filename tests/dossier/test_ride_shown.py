@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from printworthy import demo, flow
+from printworthy import flow
 from printworthy.dossier import sheet
 from printworthy.dossier.document import Text
 from printworthy.dossier.plot import LETTER, LINE
@@ -28,9 +28,8 @@ YOKE = (
 )
 
 
-def test_a_loose_part_is_said_to_be_none_of_the_vehicle(tmp_path: Path) -> None:
-    demo.build(tmp_path)
-    job = flow.read(tmp_path)
+def test_a_loose_part_is_said_to_be_none_of_the_vehicle(shipped: Path) -> None:
+    job = flow.read(shipped)
     parts = {p.name: p for p in job.parts}
     titles = {name: part.title for name, part in parts.items()}
     told = loose(job, titles)
@@ -70,9 +69,8 @@ def test_letters_are_apart_and_arrows_inside(side: float) -> None:
     assert all(0 < float(e.get(k) or 0) < height for e in svg.iter() if e.tag.endswith("line") for k in ("y1", "y2"))
 
 
-def test_names_on_the_vehicle_keep_off_the_steering_axis(tmp_path: Path) -> None:
-    demo.build(tmp_path / "carrier")
-    machine = flow.read(tmp_path / "carrier").vehicle.machine
+def test_names_on_the_vehicle_keep_off_the_steering_axis(shipped: Path) -> None:
+    machine = flow.read(shipped).vehicle.machine
     assert machine is not None
     svg = ET.fromstring(side_view(machine).svg)
     (axis,) = [e for e in svg.iter() if e.get("class") == "curve dashed"]
