@@ -76,6 +76,7 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
     [
         ('per = "h"\ncycles = 12', 'per = "km"\ncycles = 12', "count by h and by km"),
         ('column = "frame up"', 'column = "frame down"', 'has no column "frame down"'),
+        ('covers = "0.02 h"', 'covers = "0.002 h"', "lasts 0.00666 h and is said to cover 0.002 h"),
         ('gravity = "in it"', 'gravity = "none"', 'gravity is said to be "none", and its mean is 1 g'),
         ('full = "sprung"', 'full = "height"', 'full = "height" is no number of the event'),
         ('log = { file = "logs/rough-track.csv"', 'log = { file = "logs/smooth.csv"', "smooth.csv: is not there"),
