@@ -97,6 +97,8 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
         ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 312 m"', "further than 6 m from the rear wheel"),
         ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 1312 mm"', "does not lie below the centre of the standing"),
         ('damper_low = "141, 0, 216 mm"', 'damper_low = "141, 0, 616 mm"', "does not lie below its high end"),
+        ('grips = "780, 300', 'grips = "-780, 300', "grips lies -780 mm ahead of the rear axle, beside the vehicle"),
+        ('risers = "800, 60, 930 mm"', 'risers = "0, 60, 930 mm"', "the risers lie 749 mm from the steering axis"),
         ('lower_bearing = "490 mm"', 'lower_bearing = "49 mm"', "the front axle (165 mm high) does not lie below"),
         ('limit = "12 kN"', 'limit = "12 N"', "cannot be meant here (taken are 50 N to 1000 kN)"),
         ('lower_bearing = "490 mm"', 'lower_bearing = "700 mm"', "does not lie below the upper bearing (671 mm)"),
@@ -111,6 +113,12 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
 def test_bad_vehicles_are_told_in_one_line(shipped: Path, tmp_path: Path, old: str, new: str, line: str) -> None:
     lines = broken(shipped, tmp_path, old, new)
     assert any(line in said and "\n" not in said for said in lines), lines
+
+
+def test_a_part_far_from_its_joint_is_told(shipped: Path, tmp_path: Path) -> None:
+    (line,) = broken(shipped, tmp_path, 'origin = "480, ', 'origin = "-480, ', "parts/foot-peg.toml")
+    assert "foot-peg.toml:" in line
+    assert 'face "tread" of part foot-peg lies 960 mm from the left peg that loads it' in line
 
 
 def test_a_negative_trail_is_legal_and_warned_of(job: Job) -> None:

@@ -22,6 +22,7 @@ from printworthy.ride.happened import happened
 from printworthy.ride.heavy import carried
 from printworthy.ride.limit import Usage, drop_limit
 from printworthy.ride.loads import cases, concerning
+from printworthy.ride.near import apart, misplaced
 from printworthy.ride.spectra import settled
 from printworthy.ride.transient import computed_courses
 from printworthy.ride.vehicle import handling, problems
@@ -45,11 +46,12 @@ def loaded(job: Job) -> tuple[Job, list[InputError]]:
             for p in job.parts if p.mounting is not None
         ]  # fmt: skip
         return job, wrong
-    wrong += [*problems(m), *(p for e in job.vehicle.events for p in kinds.problems(e, m))]
+    wrong += [*problems(m), *apart(m), *(p for e in job.vehicle.events for p in kinds.problems(e, m))]
     if wrong:
         return job, wrong
     once = _Once(m)
     wrong += once.problems(job.vehicle.events)
+    wrong += [problem for part in job.parts for problem in misplaced(part, m)]
     parts = []
     for part in job.parts:
         parts.append(part)

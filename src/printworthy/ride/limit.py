@@ -32,7 +32,8 @@ DRAWN = 14  # heights in the chart
 WORDS = (
     "Not a safe height for the rider: it is the height at which a part reaches its limit in the computation. "
     "Utilisation with design values (lower tolerance limits of the coupons), the factor on load and the mesh error; "
-    "coupons are broken slowly, and a landing is quick."
+    "coupons are broken slowly, and a landing is quick. What bears no rider, wheel or bar (trays, covers, mudguards, "
+    "holders) is not in it: name a landing among the events of such a part."
 )
 
 

@@ -48,3 +48,4 @@ BearingHeight = Annotated[float, _within("length", 20.0, 3000.0, "20 to 3000 mm"
 Place = Annotated[Vector, f._reader(lambda text: units.vector(text, "length"), _near)]
 MetalForce = Annotated[float, _within("force", 50.0, 1e6, "50 N to 1000 kN")]
 EventFactor = Annotated[float, _within("ratio", 0.1, 10.0, "0.1 to 10")]
+ShareOfJoint = Annotated[float, _within("ratio", 0.02, 1.0, "0.02 to 1, the part of the joint's force that it bears")]

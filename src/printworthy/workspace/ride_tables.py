@@ -172,9 +172,9 @@ class MountingTable(Table):
     faces: dict[str, list[f.Stated]] = Field(default_factory=dict)
     carried: CarriedTable | None = None
     events: list[f.Stated] | None = None
-    share: f.Ratio = 1.0
+    share: r.ShareOfJoint = 1.0
     share_reason: f.Text = ""
-    enters: f.Point | None = None
+    enters: r.Place | None = None
     pull: f.Direction | None = None
     across: f.Direction | None = None
 
@@ -184,6 +184,4 @@ class MountingTable(Table):
             raise refuse("x and z are not square to each other", "State two axes of the part that are")
         if self.share != 1.0 and not self.share_reason:
             raise refuse("a share without its reason", "Add share_reason: who bears the rest, and why")
-        if self.share > 1.0:
-            raise refuse("a share above 1", "Give the part of the joint's force that this part bears")
         return self
