@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 from itertools import combinations
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from printworthy import flow
 from printworthy.dossier import sheet
 from printworthy.dossier.document import Text
 from printworthy.dossier.plot import LETTER, LINE
 from printworthy.dossier.ride import free_body, loose, part_blocks, side_view, together
-from printworthy.inputs import Vector
+from printworthy.inputs import Job, Vector
 from printworthy.results import FreeBody, Push
 
 NONE: Vector = (0.0, 0.0, 0.0)
@@ -28,8 +26,8 @@ YOKE = (
 )
 
 
-def test_a_loose_part_is_said_to_be_none_of_the_vehicle(shipped: Path) -> None:
-    job = flow.read(shipped)
+def test_a_loose_part_is_said_to_be_none_of_the_vehicle(shipped_job: Job) -> None:
+    job = shipped_job
     parts = {p.name: p for p in job.parts}
     titles = {name: part.title for name, part in parts.items()}
     told = loose(job, titles)
@@ -69,8 +67,8 @@ def test_letters_are_apart_and_arrows_inside(side: float) -> None:
     assert all(0 < float(e.get(k) or 0) < height for e in svg.iter() if e.tag.endswith("line") for k in ("y1", "y2"))
 
 
-def test_names_on_the_vehicle_keep_off_the_steering_axis(shipped: Path) -> None:
-    machine = flow.read(shipped).vehicle.machine
+def test_names_on_the_vehicle_keep_off_the_steering_axis(shipped_job: Job) -> None:
+    machine = shipped_job.vehicle.machine
     assert machine is not None
     svg = ET.fromstring(side_view(machine).svg)
     (axis,) = [e for e in svg.iter() if e.get("class") == "curve dashed"]

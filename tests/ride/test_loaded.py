@@ -15,9 +15,9 @@ from printworthy.ride import halfcar
 from printworthy.workspace import WorkspaceProblems
 
 
-@pytest.fixture(scope="module")
-def job(shipped: Path) -> Job:
-    return flow.read(shipped)
+@pytest.fixture(scope="session")
+def job(shipped_job: Job) -> Job:
+    return shipped_job
 
 
 def broken(shipped: Path, tmp_path: Path, old: str, new: str, file: str = "vehicle.toml") -> list[str]:

@@ -7,13 +7,14 @@ from pathlib import Path
 import pytest
 
 from printworthy import flow, ride
+from printworthy.inputs import Job
 
 HEAVY = {"rider.mass": "110 kg"}
 HIGH = {"event.jump off a ledge.height": "400 mm"}
 
 
-def test_the_solved_cases_stay_and_the_landing_changes(shipped: Path) -> None:
-    before = flow.read(shipped)
+def test_the_solved_cases_stay_and_the_landing_changes(shipped: Path, shipped_job: Job) -> None:
+    before = shipped_job
     used = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in before.parts}
     was = ride.drop_limit(before.vehicle, before.parts, used)
     heavy = ride.drop_limit(flow.read(shipped, HEAVY).vehicle, before.parts, used)
