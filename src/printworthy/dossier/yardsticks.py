@@ -76,7 +76,7 @@ def summary(parts: Sequence[PartAssessment]) -> Table | None:
         return None
     columns = (Column("part"), Column("what"), Column("answer"), Column("source"))
     note = (
-        "Beside the verdict: what-if events, and loads of the bicycle standard as yardsticks, no certificate. Loads, "
-        "set-ups and provenance stand in each part."
+        "Beside the verdict: what-if events, and loads of open standards as yardsticks, no certificate. Loads, set-ups "
+        "and provenance stand in each part."
     )
     return Table("What if, and tests of open standards", columns, tuple(rows), note=note, stacked=True)
