@@ -9,23 +9,16 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from printworthy import demo, flow
+from printworthy import flow
 from printworthy.cli import app
 from printworthy.errors import TextError
 from printworthy.ride.vehicle import trail
 from printworthy.workspace import WorkspaceProblems
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    place = tmp_path_factory.mktemp("vary") / "carrier"
-    demo.build(place)
-    return place
-
-
-def test_trail_and_loads_change_and_nothing_is_written(folder: Path) -> None:
-    before = (folder / "vehicle.toml").read_bytes()
-    told = CliRunner().invoke(app, ["vary", str(folder), "frame.rake=28 deg", "rider.mass=90 kg", "--json"])
+def test_trail_and_loads_change_and_nothing_is_written(shipped: Path) -> None:
+    before = (shipped / "vehicle.toml").read_bytes()
+    told = CliRunner().invoke(app, ["vary", str(shipped), "frame.rake=28 deg", "rider.mass=90 kg", "--json"])
     assert told.exit_code == 0
     found = json.loads(told.stdout)
     figures = {old["name"]: (old["value"], new["value"]) for old, new in found["handling"]}
@@ -41,17 +34,17 @@ def test_trail_and_loads_change_and_nothing_is_written(folder: Path) -> None:
     assert {p["word"][1] for p in found["parts"]} == {""}
     assert "pinch-bolt" not in parts
     assert "clamp-grip" not in parts
-    assert (folder / "vehicle.toml").read_bytes() == before
+    assert (shipped / "vehicle.toml").read_bytes() == before
 
 
-def test_a_drop_limit_that_cannot_be_told_says_why(folder: Path) -> None:
-    told = CliRunner().invoke(app, ["vary", str(folder), "rider.mass=90 kg"])
+def test_a_drop_limit_that_cannot_be_told_says_why(shipped: Path) -> None:
+    told = CliRunner().invoke(app, ["vary", str(shipped), "rider.mass=90 kg"])
     assert "no drop limit before: Foot peg lies in the load path and was not assessed" in told.stdout
     assert "no drop limit after: Foot peg" in told.stdout
 
 
-def test_the_tables_say_what_is_not_known(folder: Path) -> None:
-    told = CliRunner().invoke(app, ["vary", str(folder), "mass.supplies on the front rack.mass=50 kg"])
+def test_the_tables_say_what_is_not_known(shipped: Path) -> None:
+    told = CliRunner().invoke(app, ["vary", str(shipped), "mass.supplies on the front rack.mass=50 kg"])
     assert told.exit_code == 0
     assert "not assessed" in told.stdout
     assert "trail" in told.stdout
@@ -66,9 +59,9 @@ def test_the_tables_say_what_is_not_known(folder: Path) -> None:
         ("middle.radius", r'"middle.radius" is no figure of the vehicle'),
     ],
 )
-def test_a_figure_that_leads_nowhere(folder: Path, figure: str, line: str) -> None:
+def test_a_figure_that_leads_nowhere(shipped: Path, figure: str, line: str) -> None:
     with pytest.raises(TextError, match=line):
-        flow.read(folder, {figure: "1 mm"})
+        flow.read(shipped, {figure: "1 mm"})
 
 
 @pytest.mark.parametrize(
@@ -79,7 +72,7 @@ def test_a_figure_that_leads_nowhere(folder: Path, figure: str, line: str) -> No
         ("front.radius", "-3 mm", r"is not above zero"),
     ],
 )
-def test_a_value_that_cannot_be(folder: Path, figure: str, text: str, line: str) -> None:
+def test_a_value_that_cannot_be(shipped: Path, figure: str, text: str, line: str) -> None:
     with pytest.raises(WorkspaceProblems) as caught:
-        flow.read(folder, {figure: text})
+        flow.read(shipped, {figure: text})
     assert any(re.search(line, str(p)) for p in caught.value.problems)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 from printworthy import flow
-from printworthy.demo import build
 from printworthy.results import PartAssessment
 from printworthy.workspace.cache import Cache
 
@@ -16,9 +16,9 @@ def assessed(root: Path) -> PartAssessment:
     return flow.assess(job, Cache(root / ".cache"), lambda *_: None, ("pack-hook",), workers=1)[0].parts[0]
 
 
-def test_the_coupons_it_asks_for_settle_the_hook(tmp_path: Path) -> None:
+def test_the_coupons_it_asks_for_settle_the_hook(shipped: Path, tmp_path: Path) -> None:
     root = tmp_path / "carrier"
-    build(root)
+    shutil.copytree(shipped, root)
     before = assessed(root)
     assert before.verdict.word == "not decided"
     (asked,) = [r.words for r in before.verdict.reasons if r.screen == "next test"]

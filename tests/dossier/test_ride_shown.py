@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from itertools import combinations
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from printworthy import demo, flow
 from printworthy.dossier import sheet
+from printworthy.dossier.document import Text
 from printworthy.dossier.plot import LETTER, LINE
-from printworthy.dossier.ride import free_body, side_view, together
-from printworthy.inputs import Vector
+from printworthy.dossier.ride import free_body, loose, part_blocks, side_view, together
+from printworthy.inputs import Job, Vector
 from printworthy.results import FreeBody, Push
 
 NONE: Vector = (0.0, 0.0, 0.0)
@@ -25,6 +24,19 @@ YOKE = (
     Push("weight of the part", (-9, 0, 14), (-1.5, 0, -3.3), NONE, "inertia"),
     Push("stem", (-40, 0, 0), (-2310, 0, -850), (0, 34100, 0), "support"),
 )
+
+
+def test_a_loose_part_is_said_to_be_none_of_the_vehicle(shipped_job: Job) -> None:
+    job = shipped_job
+    parts = {p.name: p for p in job.parts}
+    titles = {name: part.title for name, part in parts.items()}
+    told = loose(job, titles)
+    assert told is not None
+    assert told.text.endswith(f": {titles['clamp-grip']}.")  # the pinch bolt is metal whatever is asked of it
+    assert loose(job, {"foot-peg": "Foot peg"}) is None
+    (said,) = part_blocks((), "coupon about to break", parts["clamp-grip"])
+    assert isinstance(said, Text)
+    assert said.text.startswith("No part of the vehicle")
 
 
 def test_what_acts_at_one_place_is_one_arrow() -> None:
@@ -55,9 +67,8 @@ def test_letters_are_apart_and_arrows_inside(side: float) -> None:
     assert all(0 < float(e.get(k) or 0) < height for e in svg.iter() if e.tag.endswith("line") for k in ("y1", "y2"))
 
 
-def test_names_on_the_vehicle_keep_off_the_steering_axis(tmp_path: Path) -> None:
-    demo.build(tmp_path / "carrier")
-    machine = flow.read(tmp_path / "carrier").vehicle.machine
+def test_names_on_the_vehicle_keep_off_the_steering_axis(shipped_job: Job) -> None:
+    machine = shipped_job.vehicle.machine
     assert machine is not None
     svg = ET.fromstring(side_view(machine).svg)
     (axis,) = [e for e in svg.iter() if e.get("class") == "curve dashed"]

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from machines import carrier, event, fall, rigid
 
-from printworthy.errors import InputError
+from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Machine
 from printworthy.ride import halfcar
 from printworthy.ride.mechanism import balance
@@ -118,3 +118,11 @@ def test_a_fall_from_no_height_is_twice_the_weight() -> None:
     model = halfcar.bounce(rigid(180.0, 1400.0, 700.0, 600.0, (30.0, 30.0)), "seated")
     run = halfcar.run(model, [[0.0, 0.0]], [[-fall(0.0), 0.0]], halfcar.level(), 1.5)
     assert run.forces[0, :2].sum(axis=0).max() == pytest.approx(2 * 180 * 9.80665, rel=1e-4)
+
+
+def test_what_moves_too_quickly_to_be_computed_is_said_and_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(halfcar, "MOST", 2000)
+    usual, light = (halfcar.bounce(rigid(mass, 1400.0, 700.0, 600.0), "seated") for mass in (180.0, 0.001))
+    halfcar.run(usual, [[0.0, 0.0]], [[-fall(150.0), 0.0]], halfcar.level(), 1.5)
+    with pytest.raises(NotComputed, match="too quick for its length"):
+        halfcar.run(light, [[0.0, 0.0]], [[0.0, 0.0]], halfcar.level(), 5.0, stop=False)

@@ -8,29 +8,23 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from printworthy import demo, flow, ride, workspace
+from printworthy import flow, ride, workspace
 from printworthy.errors import InputError
 from printworthy.inputs import Job, LoadCase
+from printworthy.ride import halfcar
 from printworthy.workspace import WorkspaceProblems
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    place = tmp_path_factory.mktemp("ride") / "carrier"
-    demo.build(place)
-    return place
+@pytest.fixture(scope="session")
+def job(shipped_job: Job) -> Job:
+    return shipped_job
 
 
-@pytest.fixture(scope="module")
-def job(folder: Path) -> Job:
-    return flow.read(folder)
-
-
-def broken(folder: Path, tmp_path: Path, old: str, new: str, file: str = "vehicle.toml") -> list[str]:
+def broken(shipped: Path, tmp_path: Path, old: str, new: str, file: str = "vehicle.toml") -> list[str]:
     """What is said of the demo with one text exchanged."""
-    for path in folder.rglob("*"):
+    for path in shipped.rglob("*"):
         if path.is_file():
-            target = tmp_path / path.relative_to(folder)
+            target = tmp_path / path.relative_to(shipped)
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(path.read_bytes())
     text = (tmp_path / file).read_text(encoding="utf-8")
@@ -41,8 +35,8 @@ def broken(folder: Path, tmp_path: Path, old: str, new: str, file: str = "vehicl
     return [str(p) for p in caught.value.problems]
 
 
-def test_no_part_of_the_vehicle_has_a_typed_force(folder: Path, job: Job) -> None:
-    typed = {p.name for p in workspace.read(folder).parts if p.cases}
+def test_no_part_of_the_vehicle_has_a_typed_force(shipped: Path, job: Job) -> None:
+    typed = {p.name for p in workspace.read(shipped).parts if p.cases}
     assert typed == {"clamp-grip"}  # it belongs to a test rig
     assert {p.name for p in job.parts if not p.cases} == {"pinch-bolt"}  # metal whatever is asked of it
 
@@ -55,8 +49,8 @@ def test_every_part_of_the_vehicle_is_in_balance(job: Job) -> None:
             assert body.residual < 1e-9, (part.name, case.name)
 
 
-def test_a_stated_case_stands_in_place_of_the_computed_one(folder: Path) -> None:
-    bare = workspace.read(folder)
+def test_a_stated_case_stands_in_place_of_the_computed_one(shipped: Path) -> None:
+    bare = workspace.read(shipped)
     peg = next(p for p in bare.parts if p.name == "foot-peg")
     computed = next(p for p in ride.loaded(bare)[0].parts if p.name == "foot-peg")
     given = LoadCase("whole weight on one peg", computed.cases[0].loads[:1], "steady", "measured on a scale")
@@ -82,6 +76,7 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
     [
         ('per = "h"\ncycles = 12', 'per = "km"\ncycles = 12', "count by h and by km"),
         ('column = "frame up"', 'column = "frame down"', 'has no column "frame down"'),
+        ('covers = "0.02 h"', 'covers = "0.002 h"', "lasts 0.00666 h and is said to cover 0.002 h"),
         ('gravity = "in it"', 'gravity = "none"', 'gravity is said to be "none", and its mean is 1 g'),
         ('full = "sprung"', 'full = "height"', 'full = "height" is no number of the event'),
         ('log = { file = "logs/rough-track.csv"', 'log = { file = "logs/smooth.csv"', "smooth.csv: is not there"),
@@ -90,17 +85,40 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
         ('wheelbase = "1150 mm"', 'wheelbase = "0 mm"', "is not above zero"),
         ('wheelbase = "1150 mm"', 'wheelbase = "500 mm"', "not between the wheels"),
         ('deceleration = "0.7 g"', 'deceleration = "0.95 g"', "more than this vehicle can do"),
-        ('lower_bearing = "490 mm"', 'lower_bearing = "700 mm"', "is not below the upper"),
-        ('force = "220 N"', 'force = "120 N"', "less than the 200 N a brake test may ask"),
+        ('wheelbase = "1150 mm"', 'wheelbase = "1150 m"', "cannot be meant here (taken are 200 to 4000 mm)"),
+        ('wheelbase = "1150 mm"', 'wheelbase = "nan mm"', "nan mm"),
+        ('wheelbase = "1150 mm"', 'wheelbase = "1150 kg"', '"kg" is not a unit of length'),
+        ('offset = "40 mm"', 'offset = "40 cm"', "cannot be meant here (taken are -300 to 300 mm)"),
+        ('rake = "25 deg"', 'rake = "95 deg"', "is not between -60 and 60 deg"),
+        ('mass = "7 kg"', 'mass = "7 g"', "cannot be meant here (taken are 0.1 to 150 kg)"),
+        ('tyre_rate = "120 N/mm"', 'tyre_rate = "120 N/m"', "cannot be meant here (taken are 1 to 5000 N/mm)"),
+        ('travel = "80 mm"', 'travel = "15 mm"', "the bump stop is as long as the travel"),
+        ('mass = "75 kg"', 'mass = "7500 kg"', "cannot be meant here (taken are 10 to 250 kg)"),
+        ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 312 m"', "further than 6 m from the rear wheel"),
+        ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 1312 mm"', "does not lie below the centre of the standing"),
+        ('damper_low = "141, 0, 216 mm"', 'damper_low = "141, 0, 616 mm"', "does not lie below its high end"),
+        ('grips = "780, 300', 'grips = "-780, 300', "grips lies -780 mm ahead of the rear axle, beside the vehicle"),
+        ('risers = "800, 60, 930 mm"', 'risers = "0, 60, 930 mm"', "the risers lie 749 mm from the steering axis"),
+        ('lower_bearing = "490 mm"', 'lower_bearing = "49 mm"', "the front axle (165 mm high) does not lie below"),
+        ('limit = "12 kN"', 'limit = "12 N"', "cannot be meant here (taken are 50 N to 1000 kN)"),
+        ('lower_bearing = "490 mm"', 'lower_bearing = "700 mm"', "does not lie below the upper bearing (671 mm)"),
+        ('force = "220 N"', 'force = "120 N"', "less than the 200 N that a hand brake must bear (service test)"),
+        ('test = "service"\nforce = "220 N"', 'force = "220 N"', "less than the 450 N that a hand brake must bear"),
         ('length = "500 mm"', 'slope = "3 deg"', 'knows no "slope"'),
         ('multiple = 1.5', 'multiple = 50', "outside what this event is computed for"),
         ('[front.suspension]', '[front.suspensions]', "not known here"),
         ('pegs = "480, 166, 312 mm"', '', '[joints] lacks "pegs"'),
     ],
 )  # fmt: skip
-def test_bad_vehicles_are_told_in_one_line(folder: Path, tmp_path: Path, old: str, new: str, line: str) -> None:
-    lines = broken(folder, tmp_path, old, new)
+def test_bad_vehicles_are_told_in_one_line(shipped: Path, tmp_path: Path, old: str, new: str, line: str) -> None:
+    lines = broken(shipped, tmp_path, old, new)
     assert any(line in said and "\n" not in said for said in lines), lines
+
+
+def test_a_part_far_from_its_joint_is_told(shipped: Path, tmp_path: Path) -> None:
+    (line,) = broken(shipped, tmp_path, 'origin = "480, ', 'origin = "-480, ', "parts/foot-peg.toml")
+    assert "foot-peg.toml:" in line
+    assert 'face "tread" of part foot-peg lies 960 mm from the left peg that loads it' in line
 
 
 def test_a_negative_trail_is_legal_and_warned_of(job: Job) -> None:
@@ -114,8 +132,8 @@ def test_a_negative_trail_is_legal_and_warned_of(job: Job) -> None:
     assert "does not steer itself straight" in line
 
 
-def test_what_an_event_lacks_is_told_at_the_event(folder: Path, tmp_path: Path) -> None:
-    lines = broken(folder, tmp_path, 'tyre_rate = "120 N/mm"', "")
+def test_what_an_event_lacks_is_told_at_the_event(shipped: Path, tmp_path: Path) -> None:
+    lines = broken(shipped, tmp_path, 'tyre_rate = "120 N/mm"', "")
     assert any('(event[8]): event "wheels over a step": the front tyre\'s rate is not stated' in x for x in lines), (
         lines
     )
@@ -176,3 +194,16 @@ def test_a_record_of_the_frame_says_nothing_of_a_part_on_the_wheel(job: Job) -> 
     assert lamp.duty.passes == pytest.approx(50)  # once in 0.02 h
     assert 0.8 < max(lamp.duty.history) < 0.9  # 2.55 g of the 3 g at which the case acts in full
     assert guard.duty is None
+
+
+def test_a_motion_that_cannot_be_computed_is_a_line_at_its_event(job: Job, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(halfcar, "MOST", 10)
+    lines = [str(p) for p in ride.loaded(job)[1]]
+    assert any('event "wheels over a step": the motion is too quick' in x and "vehicle.toml:" in x for x in lines), (
+        lines
+    )
+    known = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in job.parts}
+    limit = ride.drop_limit(job.vehicle, job.parts, known)
+    assert limit is not None
+    assert not limit.parts
+    assert "too quick" in limit.refused[0]

@@ -4,6 +4,7 @@ Heat and Mass Transfer (numbers of examples from memory), and of series resistan
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,6 +20,9 @@ from printworthy.strength.conduction import Conductivity, Flow
 from printworthy.strength.exchange import Exchange, radiation_factor
 
 FIN = Source("Incropera and DeWitt, fin with an insulated tip", "fin temperatures, cosh m(L - x) / cosh m L", "derived")
+ROD = Source("Incropera and DeWitt, very long fin", "example 3.9, rods of 5 mm", "from memory")
+BLADE = Source("Incropera and DeWitt, blade of a plastic", "tanh(m L) / m L and 1 / cosh(m L)", "derived")
+FROST = Source("Incropera and DeWitt, semi-infinite ground", "example 5.6", "from memory")
 LUMPED = Source("Incropera and DeWitt, lumped body", "example 5.1, a bead in hot gas", "from memory")
 DISC = Source("Brake heat", "200 kg from 100 km/h, 70 % into 1.2 kg of steel, c = 500 J/(kg K)", "derived")
 SHIELD = Source("Incropera and DeWitt, radiation shield", "ch. 13: one shield between parallel plates", "from memory")
@@ -35,6 +39,52 @@ def test_a_printed_fin(tmp_path: Path) -> None:
     t = flow.steady(Conductivity(0.25, 0.25), (0, 0, 1))
     tip, published = at(c, t, (20, 3, 2), 2.5) / 100, 1 / math.cosh(77.4597 * 0.02)
     compare(tip, published, rel=0.02, source=FIN, quantity="tip over root [-]")
+
+
+def test_a_very_long_rod_sheds_its_heat(tmp_path: Path) -> None:
+    """Example 3.9: rod of 5 mm at 100 degC in air at 25 degC, h = 100 W/(m2 K): q = sqrt(h P k A) 75 K. The rods are
+    longer than 4 sqrt(k d / 4 h), tanh of which is 1 within 0.1 %; cut along two planes of symmetry."""
+    for k, long, published in ((398.0, 300.0, 8.31), (180.0, 200.0, 5.59), (14.0, 60.0, 1.56)):
+        quarter = occ.Cylinder((0, 0, 0), occ.X, 2.5, long) * occ.Box(occ.Pnt(0, 0, 0), occ.Pnt(long, 3, 3))
+        c = body(quarter, tmp_path, 2.5)
+        round_face = face(c, _beside_the_ends(long))
+        root = held(face(c, lambda p: p[:, 0] < 1e-6), lambda _: 100.0)
+        flow = Flow(c, [root, Exchange(round_face, 100.0, 0.0, lambda _: 25.0)], np.zeros(len(c.area)), 50.0)
+        skin = c.surface @ flow.steady(Conductivity(k, k), (0, 0, 1))
+        shed = 4 * 100e-6 * float(c.area[round_face] @ (skin[round_face] - 25.0))
+        compare(shed, published, rel=0.01, source=ROD, quantity=f"heat of a rod of k = {k:g} W/(m K) [W]")
+
+
+def _beside_the_ends(long: float) -> Callable[[np.ndarray], np.ndarray]:
+    """Facets that lie neither in the planes of symmetry nor at the ends."""
+    return lambda p: (p[:, 1:].min(axis=1) > 1e-6) & (p[:, 0] > 1e-6) & (p[:, 0] < long - 1e-6)
+
+
+def test_a_plastic_blade(tmp_path: Path) -> None:
+    """Plate 4 mm thick and 20 mm long, h = 30, k = 0.25: m L = 4.899, tip 0.014908 of the root, efficiency 0.2041. The
+    layers lie across the blade and conduct without resistance in themselves, as the theory of fins has it."""
+    c = body(occ.Box(occ.Pnt(0, 0, 0), occ.Pnt(20, 6, 4)), tmp_path, 1.0)
+    root = held(face(c, lambda p: p[:, 0] < 1e-6), lambda _: 100.0)
+    sides = face(c, lambda p: (p[:, 2] < 1e-6) | (p[:, 2] > 4 - 1e-6))
+    flow = Flow(c, [root, Exchange(sides, 30.0, 0.0, lambda _: 0.0)], np.zeros(len(c.area)), 50.0)
+    t = flow.steady(Conductivity(250.0, 0.25), (1, 0, 0))
+    compare(at(c, t, (20, 3, 2), 2.5) / 100, 0.014908, rel=0.03, source=BLADE, quantity="tip over root [-]")
+    shed = float(c.area[sides] @ (c.surface @ t)[sides]) / (100 * float(c.area[sides].sum()))
+    compare(shed, 0.2041, rel=0.01, source=BLADE, quantity="efficiency [-]")
+
+
+def test_frost_in_the_ground(tmp_path: Path) -> None:
+    """Example 5.6: ground at 20 degC, surface at -15 degC for 60 days: frost down to 0.677 m (0.68 in the book). Scaled
+    to a bar of 30 mm: depths go as the square root of time."""
+    c = body(occ.Box(occ.Pnt(0, 0, 0), occ.Pnt(30, 3, 3)), tmp_path, 1.5)
+    flow = Flow(c, [held(face(c, lambda p: p[:, 0] < 1e-6), lambda _: -15.0)], np.zeros(len(c.area)), 20.0)
+    seconds = 60 * 86400 / 1e4  # a hundredth of the depth
+    seen: list[np.ndarray] = []
+    flow.transient(Conductivity(0.138, 0.138, 1.0), (0, 0, 1), 20.0, seconds, 120, lambda _, t: seen.append(t))
+    x = c.ready.solid.points[:, 0]
+    order = np.argsort(x)
+    depth = float(np.interp(0.0, seen[-1][: len(x)][order], x[order])) / 10  # [m] at full scale
+    compare(depth, 0.677, rel=0.01, source=FROST, quantity="depth of 0 degC after 60 days [m]")
 
 
 def test_the_lumped_bead() -> None:

@@ -10,6 +10,7 @@ import math
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 from compare import Source, compare
 
@@ -50,3 +51,19 @@ def test_the_motion_has_the_frequency_of_the_model() -> None:
         float(run.positions[0, 0, -1] - rest[0]), -20.0, rel=1e-3, source=SMALL,
         quantity="place after one period of a free bounce of 20 mm [mm]",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize("ratio", [-2.6461, 0.3061])
+def test_the_shapes_of_the_motion(ratio: float) -> None:
+    """Example 5.7: set off in the published shape X over theta [m/rad], the car keeps it; half a period later it stands
+    mirrored. Pitch is counted nose up here, down there."""
+    model = halfcar.bounce(rigid(1000.0, 2500.0, 1500.0, 600.0, (18.0, 22.0), 900.0), "seated")
+    rest = halfcar.at_rest(model)
+    turned = 0.01
+    start = rest + np.array([-1e3 * ratio * turned, turned])
+    omega = 5.8593 if ratio < 0 else 9.4341
+    run = halfcar.run(model, start, [[0.0, 0.0]], halfcar.level(), math.pi / omega, stop=False)
+    heave, pitch = run.positions[0, :, -1] - rest
+    name = "bounce" if ratio < 0 else "pitch"
+    compare(-heave / pitch / 1e3, ratio, rel=1e-3, source=RAO, quantity=f"shape X over theta, {name} [m/rad]")
+    compare(pitch, -turned, rel=1e-3, source=RAO, quantity=f"pitch mirrored after half a period, {name} [rad]")

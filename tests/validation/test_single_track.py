@@ -7,17 +7,20 @@ package). Landing on a linear spring: energy balance, F = m g (1 + sqrt(1 + 2 h 
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from compare import Source, compare
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "ride"))
-from machines import event, fall, rigid
+from machines import carrier, event, fall, rigid
 
+from printworthy.inputs import CylinderSelector, Face, Geometry, Mounting, Part
 from printworthy.ride import events, halfcar, vehicle
 from printworthy.ride.mechanism import Instant, balance
-from printworthy.ride.standards import wheel_bending
+from printworthy.ride.standards import TESTS, wheel_bending
+from printworthy.ride.yardsticks import levels, yardsticks
 
 STATICS = Source("Single-track vehicle, closed form", "load transfer, wheel lift, trail", "derived")
 LANDING = Source("Fall on a linear spring, closed form", "energy balance, no damping", "derived")
@@ -82,3 +85,23 @@ def test_rotating_bending_of_a_wheel() -> None:
     source = Source("IS 10694-4, two-wheeler wheels in rotating bending", "moment S m F R", "found")
     moment = wheel_bending(1500.0, 290.0) / 1000
     compare(moment, 213.15, rel=1e-9, source=source, quantity="load 1500 N, loaded radius 290 mm [N m]")
+
+
+def test_the_end_of_a_bar_bent_as_the_bicycle_standard_has_it() -> None:
+    """Lateral bending F2 50 mm from the end of a bar 720 mm long, 310 mm outside its middle: 600 N make 186 N m about
+    the line of travel, 1000 N make 310 N m; both risers together, steering axis upright."""
+    source = Source("ISO 4210-5, lateral bending F2", "moment at the clamp of a 720 mm bar", "derived")
+    m = carrier()
+    joints = replace(m.joints, grips=(780.0, 310.0, 850.0))
+    upright = replace(m, rake=0.0, joints=joints)
+    about = 0.0
+    for side, y in (("left", 60.0), ("right", -60.0)):
+        face = Face("b", CylinderSelector((780.0, y, 850.0), (0.0, 1.0, 0.0), 15.0))
+        where = Mounting((0, 0, 0), (1, 0, 0), (0, 0, 1), side=side, faces={"bar": ("b",)})  # type: ignore[arg-type]
+        part = Part("c", "c", Geometry(Path("c.step")), "bar clamp", "petg", {"b": face}, (), (), mounting=where)
+        case = next(c for c in yardsticks(part, upright) if c.name == "bar and stem, bent sideways")
+        about += sum(x.vector[0] if "moment" in x.kind else y * x.vector[2] for x in case.loads)
+    asked = dict(levels(next(t for t in TESTS if t.name == "bar and stem, bent sideways"), upright))
+    city, mountain = asked["city", "young adult"], asked["mountain", "racing"]
+    compare(-about / 1e3, 186.0, rel=1e-6, source=source, quantity="600 N [N m]")
+    compare(-about / 1e3 * mountain / city, 310.0, rel=1e-6, source=source, quantity="1000 N [N m]")

@@ -6,25 +6,19 @@ from pathlib import Path
 
 import pytest
 
-from printworthy import demo, flow, ride
+from printworthy import flow, ride
+from printworthy.inputs import Job
 
 HEAVY = {"rider.mass": "110 kg"}
 HIGH = {"event.jump off a ledge.height": "400 mm"}
 
 
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    place = tmp_path_factory.mktemp("drop") / "carrier"
-    demo.build(place)
-    return place
-
-
-def test_the_solved_cases_stay_and_the_landing_changes(folder: Path) -> None:
-    before = flow.read(folder)
+def test_the_solved_cases_stay_and_the_landing_changes(shipped: Path, shipped_job: Job) -> None:
+    before = shipped_job
     used = {p.name: ride.Usage("print", {c.name: 0.5 for c in p.cases}) for p in before.parts}
     was = ride.drop_limit(before.vehicle, before.parts, used)
-    heavy = ride.drop_limit(flow.read(folder, HEAVY).vehicle, before.parts, used)
-    high = ride.drop_limit(flow.read(folder, HIGH).vehicle, before.parts, used)
+    heavy = ride.drop_limit(flow.read(shipped, HEAVY).vehicle, before.parts, used)
+    high = ride.drop_limit(flow.read(shipped, HIGH).vehicle, before.parts, used)
     assert was is not None
     assert heavy is not None
     assert high is not None

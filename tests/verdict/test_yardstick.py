@@ -11,7 +11,7 @@ import pytest
 
 from printworthy.dossier.yardsticks import answer
 from printworthy.errors import Place
-from printworthy.inputs import Cycle, Duty, FatigueSet, Job, LoadCase, Rules
+from printworthy.inputs import Cycle, Duty, FatigueSet, Job, Joints, LoadCase, Machine, Mass, Rules, Wheel
 from printworthy.results import Yardstick
 from printworthy.verdict import Mesh, yardsticks
 
@@ -21,6 +21,10 @@ LIVES = 10 ** (11 - 8 * np.log10(AMPLITUDES) + SPREAD)
 TIRED = FatigueSet(
     "up", "stuff", "between layers", -1.0, tuple(AMPLITUDES), tuple(LIVES), (False,) * 18, 23.0, "", "drawn", False,
     Place(Path("t.csv"), 2),
+)  # fmt: skip
+MACHINE = Machine(
+    1400.0, 26.0, 40.0, 0.8, Wheel(300.0, 1.0), Wheel(300.0, 1.0), (Mass("all", 198.0, (679.797980, 0.0, 623.0)),),
+    None, Joints(),
 )  # fmt: skip
 BENT, TIRING = "fork, bent, static", "fork, bending fatigue, both ways"
 
@@ -33,7 +37,7 @@ def held(make: SimpleNamespace, rules: Rules, stress: float, *sets: FatigueSet) 
     part = make.part(cases=(LoadCase(BENT, (), "steady", ""), LoadCase(TIRING, (), "steady", "", duty=fatigue)))
     cases = tuple(replace(make.case(index), case=name) for name in (BENT, TIRING))
     result = replace(make.result(cases[0]), cases=cases, factor=1.0)
-    job = Job(Path(), make.vehicle(), (part,), {"stuff": make.card()}, (), rules, sets)
+    job = Job(Path(), make.vehicle(machine=MACHINE), (part,), {"stuff": make.card()}, (), rules, sets)
     return {y.test: y for y in yardsticks(part, job, design, result, Mesh(make.mesh()))}
 
 
@@ -72,3 +76,17 @@ def test_what_is_told(
     y = held(make, rules, stress, *sets)[TIRING]
     assert answer(y, y.levels[0]).startswith(told)
     assert bool(y.missing) == (not sets)
+
+
+def test_a_wheel_is_asked_for_its_own_load(make: SimpleNamespace, rules: Rules) -> None:
+    # 200 kg on 1.4 m, centre of mass 0.68 m ahead of the rear contact: 952.646 N in front; M = 0.7 x 0.7 x F R
+    name = "wheel, rotating bending, 45 deg"
+    design = make.design((make.coupons("between layers", 18),))
+    part = make.part(cases=(LoadCase(name, (), "steady", "", duty=Duty("h", (Cycle.swing(1.0, -1.0, 1e5),), "test")),))
+    result = make.result(replace(make.case(0.5), case=name))
+    job = Job(Path(), make.vehicle(machine=MACHINE), (part,), {"stuff": make.card()}, (), rules, ())
+    (y,) = yardsticks(part, job, design, result, Mesh(make.mesh()))
+    (level,) = y.levels
+    assert level.kinds == ("two-wheelers of this load",)
+    assert level.load == pytest.approx(0.49 * 952.646 * 0.3, rel=1e-6)
+    assert (y.unit, level.times) == ("N m", None)

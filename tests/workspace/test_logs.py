@@ -94,6 +94,14 @@ def test_gravity_that_was_taken_out_is_put_back(tmp_path: Path) -> None:
         ("time [s],up [g]", [*rows(WAVE), "9,zero"], r'a\.csv:43 \(up\): "zero" is not a finite number'),
         ("time [s],up [g]", [*rows(WAVE), "9,1,2"], r"a\.csv:43: has 3 cells under 2 columns"),
         ("time [s];up [g]", ["0;1"] * 30, r"parted by semicolons"),
+        ("time [s],up [g]", [*rows(WAVE), "60,0"], r"a\.csv:43 \(time\): time jumps by 56 s among steps of 0\.1 s"),
+        ("time [s],up [g]", rows(WAVE, 1.0), r"one reading every 1 s misses what shakes"),
+        ("time [s],up [g]", ["1,0"] * 30, r"lasts no time"),
+        (
+            "time [s],up [g]",
+            [*rows(WAVE)[:30], "3.0,nan", *rows(WAVE)[31:]],
+            r'a\.csv:32 \(up\): "nan" is not a finite',
+        ),
         ("time [s],up [g]", rows(WAVE)[:9], r"holds 9 readings"),
     ],
 )

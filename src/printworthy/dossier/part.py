@@ -64,7 +64,7 @@ def section(
             sub("cases", "Load cases", tables.cases(result, stated), tables.modes(result), tables.stresses(result),
                 criteria.table(design, result),
                 tables.deflections(result), tables.loads(stated), tables.supports(stated), tables.factors(part)),
-            sub("ride", "Free body", *ride.part_blocks(bodies, result.governing.case)),
+            sub("ride", "Free body", *ride.part_blocks(bodies, result.governing.case, stated)),
             sub("strengths", "Strengths", *waterfall.waterfalls(design, result, job.rules),
                 strengths.design(design), strengths.design_steps(design),
                 strengths.coupons([c for c in job.coupons if c.material in used])),

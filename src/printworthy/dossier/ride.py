@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -11,7 +11,7 @@ import numpy as np
 from printworthy.dossier import happened, sheet, words
 from printworthy.dossier.document import Block, Cell, Column, Facts, Figure, Items, Row, Section, Table, Text
 from printworthy.dossier.plot import Axis, Plot, plot
-from printworthy.inputs import Job, Machine, Vector
+from printworthy.inputs import Job, Machine, Part, Vector
 from printworthy.results import DropLimit, FreeBody, Handling, PartDrop, Push, Ride
 
 FRAME = 620.0  # units of the drawing across a frame, about
@@ -97,8 +97,25 @@ def side_plot(m: Machine) -> tuple[Plot, tuple[tuple[str, str], ...]]:
     return p, (("disc", "centre of a mass"), ("square", "where hands, feet, seat and swing arm are joined"))
 
 
-def part_blocks(bodies: tuple[FreeBody, ...], governing: str) -> tuple[Block, ...]:
+LOOSE = (
+    "No part of the vehicle: no place in it is stated, so no ride loads it. Its loads are the plain forces stated for "
+    "it, each with its source."
+)
+
+
+def loose(job: Job, titles: Mapping[str, str]) -> Text | None:
+    """Which parts (`titles` by name) have no place in a vehicle whose mechanism is stated; None where all have one."""
+    metal = job.rules.metal_roles
+    names = [titles[p.name] for p in job.parts if p.mounting is None and p.role not in metal and p.name in titles]
+    if job.vehicle.machine is None or not names:
+        return None
+    return Text(f"No part of the vehicle, judged under plain stated forces: {', '.join(names)}.")
+
+
+def part_blocks(bodies: tuple[FreeBody, ...], governing: str, part: Part) -> tuple[Block, ...]:
     """The free body of the governing case, drawn and in figures, and the event behind it."""
+    if part.mounting is None:
+        return (Text(LOOSE),)
     body = next((b for b in bodies if b.case == governing), None)
     if body is None:
         return (

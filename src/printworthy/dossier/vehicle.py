@@ -191,6 +191,8 @@ def _summary(assessment: Assessment, job: Job) -> Section:
                   "stroke in each bar), factor on load included, rounded up. Life in ride, reached by the "
                   "share of pieces of the rule; see the part.")
         )  # fmt: skip
+    outside = ride.loose(job, {p.part: p.title for p in assessment.parts})
+    blocks += [outside] if outside is not None else []
     blocks += [asked] if (asked := _next_tests(assessment, job)) is not None else []
     held = yardsticks.summary(assessment.parts)
     blocks += [held] if held is not None else []

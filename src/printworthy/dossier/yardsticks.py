@@ -29,7 +29,7 @@ def blocks(found: Sequence[Yardstick]) -> tuple[Block, ...]:
         for y in found for level in y.levels
     )  # fmt: skip
     columns = (
-        Column("test"), Column("asked of bicycles for"), Column("load", "", "number"), Column("unit"),
+        Column("test"), Column("asked of"), Column("load", "", "number"), Column("unit"),
         Column("cycles", "", "number"), Column("utilisation", "", "bar"), Column("at this load"), Column("source"),
     )  # fmt: skip
     missing = tuple(dict.fromkeys(m for y in found for m in y.missing))
@@ -76,7 +76,7 @@ def summary(parts: Sequence[PartAssessment]) -> Table | None:
         return None
     columns = (Column("part"), Column("what"), Column("answer"), Column("source"))
     note = (
-        "Beside the verdict: what-if events, and loads of the bicycle standard as yardsticks, no certificate. Loads, "
-        "set-ups and provenance stand in each part."
+        "Beside the verdict: what-if events, and loads of open standards as yardsticks, no certificate. Loads, set-ups "
+        "and provenance stand in each part."
     )
     return Table("What if, and tests of open standards", columns, tuple(rows), note=note, stacked=True)

@@ -7,7 +7,7 @@ from typing import Any
 
 from printworthy.errors import InputError, TextError
 from printworthy.inputs import Job
-from printworthy.page import bringing, picking, texts, turn, views
+from printworthy.page import bringing, picking, texts, turn, views, whatif
 from printworthy.page.desk import Desk, direction_of
 from printworthy.page.texts import Text
 from printworthy.records.entries import Entry
@@ -101,6 +101,19 @@ def undo(desk: Desk, order: Order) -> Order:
     return _written(desk, texts.undo(desk.root, name, digest))
 
 
+def vary(desk: Desk, order: Order) -> Order:
+    """What other figures of the vehicle would do; nothing is written."""
+    blocks, wrong = whatif.told(desk, _whole(desk), order)
+    return {"html": views.blocks(blocks), "problems": [views.problem(desk.root, p) for p in wrong]}
+
+
+def keep(desk: Desk, order: Order) -> Order:
+    """Write figures that were tried into vehicle.toml."""
+    before = texts.read(desk.root, whatif.VEHICLE)
+    new = whatif.kept(before.content, whatif.asked(desk, {"figures": order["figures"]}))
+    return _written(desk, texts.write(desk.root, whatif.VEHICLE, new, before.digest))
+
+
 def begin(desk: Desk, order: Order) -> Order:
     """Write the first text of a workspace, vehicle.toml."""
     return _written(desk, bringing.begin(desk, order))
@@ -186,5 +199,5 @@ def _answer(said: Order) -> Order:
 VERBS: Mapping[str, Callable[[Desk, Order], Order]] = {
     "assess": assess, "begin": begin, "stop": stop, "exact": exact, "making": making, "unbeaten": unbeaten,
     "propose": propose, "add-face": add_face, "save": save, "undo": undo, "look": look, "make-part": make_part,
-    "sign": sign, "revoke": revoke,
+    "sign": sign, "revoke": revoke, "vary": vary, "keep": keep,
 }  # fmt: skip

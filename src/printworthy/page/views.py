@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -11,9 +11,9 @@ from jinja2 import Environment, PackageLoader
 
 from printworthy import dossier, workspace
 from printworthy.dossier import colours, sections
-from printworthy.dossier.document import Section
+from printworthy.dossier.document import Block, Section
 from printworthy.errors import InputError, Place
-from printworthy.page import rows, runs, texts
+from printworthy.page import rows, runs, texts, whatif
 from printworthy.page.desk import Desk, Snapshot
 from printworthy.results import Word
 from printworthy.workspace.cards import collect_cards
@@ -103,9 +103,21 @@ def part(desk: Desk, name: str) -> str | None:
     )  # fmt: skip
 
 
-def made_of_sections(desk: Desk, title: str, found: list[Section], lead: str, files: list[str]) -> str:
-    """A page of dossier sections, with the texts that feed them."""
-    return render("sections.html.jinja", desk, desk.snapshot(), title=title, sections=found, lead=lead, files=files)
+def made_of_sections(
+    desk: Desk, title: str, found: list[Section], lead: str, files: list[str],
+    tried: Sequence[tuple[str, str, str]] = (),
+) -> str:  # fmt: skip
+    """A page of dossier sections, with the texts that feed them and the figures that can be `tried`."""
+    now = desk.snapshot()
+    return render(
+        "sections.html.jinja", desk, now, title=title, sections=found, lead=lead, files=files, tried=tried,
+        stale=sum(now.stale(p.name) for p in now.job.parts) if now.job else 0,
+    )  # fmt: skip
+
+
+def blocks(found: Sequence[Block]) -> str:
+    """Blocks of a dossier as HTML."""
+    return _environment().get_template("answer.html.jinja").render(blocks=found)
 
 
 def ride(desk: Desk) -> str:
@@ -114,7 +126,7 @@ def ride(desk: Desk) -> str:
     if now.run is not None and now.run.assessment.ride is not None and now.job is not None:
         found = sections.ride(now.run.assessment, now.job)
     lead = "What the ride asks of the machine and its parts, from the mechanism and the events stated in vehicle.toml."
-    return made_of_sections(desk, "Ride", found, lead, ["vehicle.toml"])
+    return made_of_sections(desk, "Ride", found, lead, ["vehicle.toml"], whatif.fields(desk))
 
 
 def proof(desk: Desk) -> str:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from printworthy.errors import InputError
+from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, LoadCase, Machine, Part, RideEvent, Vector
 from printworthy.results import FreeBody, Handling, Ride
 from printworthy.ride import kinds
@@ -22,6 +22,7 @@ from printworthy.ride.happened import happened
 from printworthy.ride.heavy import carried
 from printworthy.ride.limit import Usage, drop_limit
 from printworthy.ride.loads import cases, concerning
+from printworthy.ride.near import apart, misplaced
 from printworthy.ride.spectra import settled
 from printworthy.ride.transient import computed_courses
 from printworthy.ride.vehicle import handling, problems
@@ -45,11 +46,12 @@ def loaded(job: Job) -> tuple[Job, list[InputError]]:
             for p in job.parts if p.mounting is not None
         ]  # fmt: skip
         return job, wrong
-    wrong += [*problems(m), *(p for e in job.vehicle.events for p in kinds.problems(e, m))]
+    wrong += [*problems(m), *apart(m), *(p for e in job.vehicle.events for p in kinds.problems(e, m))]
     if wrong:
         return job, wrong
     once = _Once(m)
     wrong += once.problems(job.vehicle.events)
+    wrong += [problem for part in job.parts for problem in misplaced(part, m)]
     parts = []
     for part in job.parts:
         parts.append(part)
@@ -75,7 +77,7 @@ class _Once:
         if event.name not in self.found:
             try:
                 self.found[event.name] = happenings(self.machine, event)
-            except InputError as error:
+            except (InputError, NotComputed) as error:
                 head = f'event "{event.name}"'
                 told = error.what if error.what.startswith(head) else f"{head}: {error.what}"
                 self.found[event.name] = InputError(told, where=event.place or error.where, do=error.do)
@@ -93,11 +95,15 @@ class _Once:
                 yield error
 
     def courses(self, event: RideEvent) -> Mapping[str, Array]:
-        """By channel; none where no duty asks for them."""
+        """By channel; none where no duty asks for them. Raises InputError."""
         if event.duty is None or not event.duty.computed:
             return {}
         if event.name not in self.counted:
-            self.counted[event.name] = computed_courses(self.machine, event)
+            try:
+                self.counted[event.name] = computed_courses(self.machine, event)
+            except NotComputed as error:
+                what = f'event "{event.name}": {error.what}'
+                raise InputError(what, where=event.place or "", do=error.do) from error
         return self.counted[event.name]
 
 

@@ -284,12 +284,13 @@ def _asked(m: Machine, e: RideEvent, key: str, limit: float, why: str) -> float:
 
 def _control(e: RideEvent, limb: str, what: str) -> tuple[Happening, ...]:
     force, across, test = number(e, "force"), number(e, "across"), word(e, "test")
-    least = standards.CONTROL[limb][test]
+    least, source = standards.CONTROL[limb][test], standards.CONTROL_SOURCE.get(test, standards.ASKED)
     if force < least:
-        what = f'event "{e.name}": {force:g} N is less than the {least:g} N a brake test may ask of the {limb} ({test})'
-        raise InputError(
-            what, where=e.place or "", do=f"Write {least:g} N or more; source: {standards.CONTROL_SOURCE}",
-        )  # fmt: skip
-    words = f"{force:g} N (at least {least:g} N: {standards.CONTROL_SOURCE})"
+        what = f'event "{e.name}": {force:g} N is less than the {least:g} N that a {limb} brake must bear ({test} test)'
+        do = f"Write {least:g} N or more (source: {source})"
+        if "test" not in e.words:
+            do += ', or say which milder test it answers to: test = "service"'
+        raise InputError(what, where=e.place or "", do=do)
+    words = f"{force:g} N (at least {least:g} N: {source})"
     words += f", {across:.3g} of it across" if across else ""
     return (Touch(e.name, words, what, along=force, across=across * force),)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import count
 
 import numpy as np
 from numba import njit
@@ -27,6 +28,7 @@ TONNE = 1e-3  # of 1 kg
 PRECISION = 1e-6
 TYRES = 2  # the first springs
 SAMPLED = 4e-3  # [s] between the samples in which peaks are sought
+MOST = 100_000  # times the equations are asked: twenty times what a run of a usual vehicle takes
 ENERGY = 1e-3  # of the energy in play: a run that loses more is not given out
 
 
@@ -190,7 +192,12 @@ def run(
     runs, n = q0.shape
     inverse, weight = np.linalg.inv(b.mass), gravity * (b.mass @ b.lift)
 
+    asked = count(1)
+
     def rate_of(t: float, y: Array) -> Array:
+        if next(asked) > MOST:
+            what = f"the motion is too quick for its length of {seconds:.3g} s to be computed"
+            raise NotComputed(what, do="Check masses, rates, damping, speed and lengths, and their units")
         s = y.reshape(runs, 2 * n + 1)
         q, v = s[:, :n], s[:, n : 2 * n]
         ground, rise = road(t)

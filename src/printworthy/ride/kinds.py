@@ -41,7 +41,7 @@ DIMENSIONS = {
     **dict.fromkeys(("slope", "angle"), "angle"), "force": "force", "mass": "mass",
 }  # fmt: skip
 IN_G = ("deceleration", "acceleration", "lateral", "sprung", "unsprung", "level")
-TESTED = ("service", "partial failure", "parking")
+TESTED = ("strength", "service", "partial failure", "parking")
 POSTURES = ("standing", "seated", "on one peg")
 PER_G = Key(0.01 * G, 3 * G, 0.0)  # acceleration; 0: not stated, the limit holds
 SEVERITY = Key(0.01, 1.0, 1.0)  # share of the limit

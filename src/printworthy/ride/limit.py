@@ -32,7 +32,8 @@ DRAWN = 14  # heights in the chart
 WORDS = (
     "Not a safe height for the rider: it is the height at which a part reaches its limit in the computation. "
     "Utilisation with design values (lower tolerance limits of the coupons), the factor on load and the mesh error; "
-    "coupons are broken slowly, and a landing is quick."
+    "coupons are broken slowly, and a landing is quick. What bears no rider, wheel or bar (trays, covers, mudguards, "
+    "holders) is not in it: name a landing among the events of such a part."
 )
 
 
@@ -62,7 +63,6 @@ def drop_limit(vehicle: Vehicle, parts: tuple[Part, ...], usage: Mapping[str, Us
     """The drop limit of a vehicle, for its first landing event; None where it has none, or no machine.
 
     Shown only if every part in the load path is decided and every metal limit on it is stated; else it says why not.
-    Raises NotComputed.
     """
     m, landings = vehicle.machine, [e for e in vehicle.events if e.kind == "landing"]
     if m is None or not landings:
@@ -78,11 +78,10 @@ def drop_limit(vehicle: Vehicle, parts: tuple[Part, ...], usage: Mapping[str, Us
             _part_demand(part, vehicle, m, event, landing_instants, peaks, usage, demands, refused)
         refused += list(_unstated(vehicle, event))
         demands += list(_metal_demands(vehicle, event))
-    except InputError as missing:
-        refused = [str(missing)]
-    if refused:
-        return DropLimit(event.name, height, (), tuple(refused), WORDS)
-    return DropLimit(event.name, height, _heights(m, event, demands, peaks), (), WORDS)
+        heights = () if refused else _heights(m, event, demands, peaks)
+    except (InputError, NotComputed) as missing:
+        refused, heights = [str(missing)], ()
+    return DropLimit(event.name, height, heights, tuple(refused), WORDS)
 
 
 def _peaks(m: Machine, event: RideEvent, heights: Array) -> Mapping[str, Array]:

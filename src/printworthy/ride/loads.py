@@ -296,3 +296,12 @@ def grip_loads(part: Part, where: Placing, left: Array, right: Array) -> Iterato
     assert at is not None
     for side, force in (("left grip", left), ("right grip", right)):
         yield from _pressed(part, _faces(part, at, side)[0], where.inside(force), np.zeros(3), "even")
+
+
+def rim_loads(part: Part, where: Placing, moment: Array) -> Iterator[Load]:
+    """A moment (3,) [N mm] in vehicle axes on the rim of a wheel, in equal shares on its faces."""
+    at = part.mounting
+    assert at is not None
+    names = _faces(part, at, "rim")
+    for name in names:
+        yield from _pressed(part, name, np.zeros(3), where.inside(moment) / len(names), "even")

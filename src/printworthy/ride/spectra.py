@@ -96,6 +96,9 @@ def _logged(duty: Duty, log: Log, full: float) -> Duty:
     if log.covers is not None and log.covers.per != duty.per:
         what = f"the log covers {log.covers}, and the duty counts by {duty.per}"
         raise InputError(what, where=duty.place or "", do="State both in hours, or both in kilometres")
+    if log.covers is not None and log.covers.per == "h" and span * 3600 < 0.99 * log.seconds:
+        what = f"{log.file.name} lasts {log.seconds / 3600:.3g} h and is said to cover {log.covers}"
+        raise InputError(what, where=duty.place or "", do="Let it cover at least its own length; check both units")
     words = f"{log.file.name} '{log.column}', {log.seconds:.3g} s, {len(log.turning)} turning points, rainflow"
     shares = tuple(float(v) / full for v in log.turning)
     return replace(duty, history=shares, passes=1 / span, source=f"{duty.source}; {words}")

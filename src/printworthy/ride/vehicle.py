@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.errors import InputError
-from printworthy.inputs import Machine, Mass, Posture
+from printworthy.inputs import Machine, Mass, Posture, Vector
 from printworthy.results import Handling
 from printworthy.units import G
 
@@ -139,11 +139,28 @@ def problems(m: Machine) -> Iterator[InputError]:
             yield InputError(
                 f"{posture}, the centre of mass lies {height:.4g} mm high", where=where, do="Correct [[mass]]"
             )
-    low, high = m.joints.lower_bearing, m.joints.upper_bearing
-    if low is not None and high is not None and low >= high:
-        yield InputError(
-            f"the lower bearing ({low:g} mm) is not below the upper ({high:g} mm)", where=where, do="Exchange them"
-        )
+    yield from _upside_down(m)
+
+
+def _upside_down(m: Machine) -> Iterator[InputError]:
+    """Places of which one must lie above the other."""
+    j, rider = m.joints, m.rider
+    axle = ("the front axle", m.front.radius)
+    pairs = [
+        (axle, ("the lower bearing", j.lower_bearing)),
+        (("the lower bearing", j.lower_bearing), ("the upper bearing", j.upper_bearing)),
+        (("the low end of the damper", _up(j.damper_low)), ("its high end", _up(j.damper_high))),
+        (("the pegs", _up(j.pegs)), ("the centre of the standing rider", _up(rider.standing if rider else None))),
+        (("the seat", _up(j.seat)), ("the centre of the seated rider", _up(rider.seated if rider else None))),
+    ]
+    for (lower, low), (higher, high) in pairs:
+        if low is not None and high is not None and low >= high:
+            what = f"{lower} ({low:g} mm high) does not lie below {higher} ({high:g} mm)"
+            yield InputError(what, where=m.place or "", do="Correct or exchange them; z is up from the ground")
+
+
+def _up(place: Vector | None) -> float | None:
+    return None if place is None else place[2]
 
 
 def handling(m: Machine) -> tuple[Handling, ...]:

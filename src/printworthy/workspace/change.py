@@ -20,15 +20,24 @@ def replaced(document: Document, changes: Mapping[str, str]) -> Document:
     `mass.frame.mass`. Raises TextError for a key that leads nowhere; the values are checked with the whole file."""
     data = copy.deepcopy(dict(document.data))
     for path, text in changes.items():
-        *way, last = path.split(".")
-        if not way or way[0] not in TABLES or not last:
+        *steps, last = way(path, data)
+        if not steps or steps[0] not in TABLES or not last:
             do = f'Write TABLE.KEY, as frame.rake="26 deg"; tables are: {", ".join(TABLES)}'
             raise TextError(f'"{path}" is no figure of the vehicle', where=str(document.path), do=do)
         table: Any = data
-        for part in way:
+        for part in steps:
             table = _inner(table, part, path, document)
         table[last] = PLAIN.get(text, text)
     return replace(document, data=data)
+
+
+def way(path: str, data: Mapping[str, Any]) -> list[str]:
+    """The steps of a dotted key; the name of a mass or an event is one step, dots and all."""
+    head, _, rest = path.partition(".")
+    entries = data.get(head)
+    names = [str(t.get("name", "")) for t in entries if isinstance(t, dict)] if isinstance(entries, list) else []
+    name = max((n for n in names if n and rest.startswith(f"{n}.")), key=len, default="")
+    return [head, name, *rest[len(name) + 1 :].split(".")] if name else path.split(".")
 
 
 def _inner(table: Any, part: str, path: str, document: Document) -> Any:

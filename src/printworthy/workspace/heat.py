@@ -3,46 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Annotated, Any, Self
+from typing import Any, Self
 
 from pydantic import Field, model_validator
 
-from printworthy import units
-from printworthy.errors import InputError, TextError
-from printworthy.inputs import Descent, HeatBody, HeatPath, HeatSource, HeatState, Held, Losses, Span, Stops
+from printworthy.errors import InputError, Place, TextError
+from printworthy.inputs import Descent, HeatBody, HeatPath, HeatSource, HeatState, Held, Losses, Part, Stops, Vehicle
 from printworthy.workspace import fields as f
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.files import Document
+from printworthy.workspace.heat_fields import (
+    Absorptance,
+    Area,
+    BodyMass,
+    Emissivity,
+    Film,
+    Gap,
+    Height,
+    Hot,
+    Irradiance,
+    PowerSpan,
+    Seconds,
+    ShareSpan,
+    SpecificHeat,
+    Velocity,
+    View,
+    Weight,
+)
 from printworthy.workspace.validate import near_spelling
-
-
-def _span(dimension: str, least: float = 0.0, most: float = float("inf")) -> Any:
-    """A quantity or a range of it, "8 to 20 W/(m^2*K)"."""
-
-    def check(value: Span) -> str:
-        return "" if least <= value[0] and value[1] <= most else f"does not lie from {least:g} to {most:g}"
-
-    return f._reader(lambda text: units.span(text, dimension), check)
-
-
-def _share(value: float) -> str:
-    return "" if 0 < value <= 1 else "is not above 0 and at most 1"
-
-
-Film = Annotated[Span, _span("film")]
-ShareSpan = Annotated[Span, _span("ratio", 0.0, 1.0)]
-PowerSpan = Annotated[Span, _span("power")]
-SpecificHeat = Annotated[Span, _span("specific heat", 1.0)]
-Share = Annotated[float, f._reader(f._quantity("ratio"), _share)]
-Seconds = Annotated[float, f._reader(f._quantity("time"), f._positive)]
-Velocity = Annotated[float, f._reader(f._quantity("speed"), f._positive)]
-Weight = Annotated[float, f._reader(f._quantity("mass"), f._positive)]
-Area = Annotated[float, f._reader(f._quantity("area"), f._positive)]
-Irradiance = Annotated[float, f._reader(f._quantity("irradiance"), f._not_negative)]
 
 DRIVES = ("stops", "descent", "losses", "temperature")
 BODY = ("mass", "specific_heat", "area", "film")
 PATHS = ("contact", "gap", "view", "film")
+SINKING = (20.0, 15e3)  # [mm/s] downwards of a descent: a walk on a slope of 2 %, and a fall
 
 
 class StopsTable(Table):
@@ -59,9 +52,17 @@ class DescentTable(Table):
     """descent = { ... }."""
 
     mass: Weight
-    height: f.Length
+    height: Height
     share: ShareSpan
     duration: Seconds
+
+    @model_validator(mode="after")
+    def _ridden(self) -> Self:
+        least, most = SINKING
+        if not least <= self.height / self.duration <= most:
+            what = f"a descent of {self.height / 1e3:g} m in {self.duration / 60:.3g} min is none that is ridden"
+            raise refuse(what, "Check height and duration and their units")
+        return self
 
 
 class LossesTable(Table):
@@ -77,12 +78,12 @@ class HeatSourceTable(Table):
     name: f.Stated
     kind: HeatSource
     source: f.Stated
-    emissivity: Share
+    emissivity: Emissivity
     stops: StopsTable | None = None
     descent: DescentTable | None = None
     losses: LossesTable | None = None
-    temperature: f.Temperature | None = None
-    mass: Weight | None = None
+    temperature: Hot | None = None
+    mass: BodyMass | None = None
     specific_heat: SpecificHeat | None = None
     area: Area | None = None
     film: Film | None = None
@@ -105,11 +106,11 @@ class PathTable(Table):
     face: f.Stated
     source: f.Text = ""
     contact: Film | None = None
-    gap: f.Length | None = None
-    view: Share | None = None
+    gap: Gap | None = None
+    view: View | None = None
     film: Film | None = None
     shields: int = Field(0, ge=0, le=20)
-    shield_emissivity: Share | None = None
+    shield_emissivity: Emissivity | None = None
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -134,11 +135,11 @@ class HeatTable(Table):
     name: f.Stated
     source: f.Stated
     film: Film
-    emissivity: Share
+    emissivity: Emissivity
     air: f.Temperature | None = None
     sun: Irradiance = 0.0
     sun_from: f.Direction = (0.0, 0.0, 1.0)
-    absorptance: Share = 1.0
+    absorptance: Absorptance = 1.0
     duration: Seconds | None = None
     path: list[PathTable] = Field(default_factory=list)
 
@@ -231,3 +232,21 @@ def check_sources(machine: Document) -> Iterator[InputError]:
             what = f'heat source "{source.get("name")}" stands twice'
             yield TextError(what, where=machine.place("heat_source", i, "name"), do="Give each its own name")
         names.append(source.get("name"))
+
+
+def check_cold(vehicle: Vehicle, parts: Sequence[Part]) -> Iterator[InputError]:
+    """Measured temperatures of what is hot that are not above the hottest air: measured on another day."""
+    for body in vehicle.heat_bodies:
+        if isinstance(body.drive, Held) and body.drive.temperature < vehicle.service_high:
+            what = f'"{body.name}" at {body.drive.temperature:g} degC'
+            yield _cold(what, vehicle.service_high, body.place or "")
+    for part in parts:
+        high = vehicle.service_high if part.service_high is None else part.service_high
+        for near in part.near or ():
+            if near.temperature is not None and near.temperature < high:
+                yield _cold(f"{near.temperature:g} degC near the {near.source}", high, part.place or "")
+
+
+def _cold(what: str, high: float, where: Place | str) -> InputError:
+    do = "State the temperature of the hottest day: what was measured plus the difference in air"
+    return TextError(f"{what} is colder than the hot end of service, {high:g} degC", where=where, do=do)

@@ -18,6 +18,8 @@ from printworthy.workspace.measured import Table, asked, in_unit, quantity, read
 Array = NDArray[np.float64]
 FEWEST = 20  # readings that make a course
 NEAR = 0.3  # share of gravity by which the mean of a course may lie off what is said of gravity
+JUMP = 10.0  # usual steps of time that may pass between two readings
+SLOWEST = 0.1  # [s] between two readings of shaking (common practice: ten readings a period of some hertz)
 TIMES = ("time", "times", "t")
 
 
@@ -66,7 +68,7 @@ def _course(log: Log, root: Path) -> Log:
         course = _weighed(course, log, table.path)
     kind = "force" if is_force else "acceleration"
     turning = tuple(float(v) for v in turning_points(course))
-    return replace(log, turning=turning, quantity=kind, seconds=_seconds(table))  # type: ignore[arg-type]
+    return replace(log, turning=turning, quantity=kind, seconds=_seconds(table, shakes=not is_force))  # type: ignore[arg-type]
 
 
 def _is_force(unit: str) -> bool:
@@ -94,7 +96,8 @@ def _weighed(course: Array, log: Log, path: Path) -> Array:
     return course + G if log.gravity == "to add" else course
 
 
-def _seconds(table: Table) -> float:
+def _seconds(table: Table, *, shakes: bool) -> float:
+    """How long a record lasts [s]; `shakes`: it holds accelerations."""
     clocks = [n for n, name in enumerate(table.names) if name.lower() in TIMES]
     if not clocks:
         do = 'Add "time [s]" as the first column'
@@ -106,6 +109,19 @@ def _seconds(table: Table) -> float:
         raise CardError("time runs back", where=where, do="Put one record into one file, in the order it was taken")
     if not times[-1] > times[0]:
         raise CardError("lasts no time", where=Place(table.path, 1), do="Check the column time")
+    steps = np.diff(times)
+    usual = float(np.median(steps[steps > 0]))
+    jumps = np.flatnonzero(steps > JUMP * usual)
+    if len(jumps):
+        where = Place(table.path, table.lines[int(jumps[0]) + 1], table.names[clocks[0]])
+        what = (
+            f"time jumps by {steps[jumps[0]]:.3g} s among steps of {usual:.3g} s: what happened in between is missing"
+        )
+        raise CardError(what, where=where, do="Fill it in, or make each stretch a record of its own")
+    if shakes and usual > SLOWEST * 1.001:
+        what = f"one reading every {usual:.3g} s misses what shakes"
+        do = f"Log {1 / SLOWEST:g} readings a second or more, some hundred beside a wheel; check the unit of time"
+        raise CardError(what, where=Place(table.path, 1, table.names[clocks[0]]), do=do)
     return float(times[-1] - times[0])
 
 

@@ -14,7 +14,7 @@ from printworthy.workspace.coupons import collect_coupons
 from printworthy.workspace.crosscheck import check_events, check_names, check_part
 from printworthy.workspace.fatigue import collect_fatigue
 from printworthy.workspace.files import Document, read_toml
-from printworthy.workspace.heat import check_heat, check_sources
+from printworthy.workspace.heat import check_cold, check_heat, check_sources
 from printworthy.workspace.hollow import check_fill
 from printworthy.workspace.known_range import against_cards
 from printworthy.workspace.logs import with_logs
@@ -66,6 +66,7 @@ def _collect(root: Path, changes: Mapping[str, str]) -> tuple[Job | None, list[I
     found += [*wrong_coupons, *against_cards(coupons, cards), *wrong_fatigue, *wrong_weighings, *wrong_dimensions]
     if machine is not None and workshop is not None:
         found += [problem for part in parts for problem in check_fill(part, machine, workshop)]
+        found += check_cold(machine, parts)
     if found or machine is None or workshop is None:
         return None, found
     job = Job(

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from printworthy.inputs import Carrier, EventKind, Side
 from printworthy.workspace import fields as f
+from printworthy.workspace import ride_fields as r
 from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 
@@ -15,20 +16,20 @@ from printworthy.workspace.fields import Table, refuse
 class FrameTable(Table):
     """[frame]: the geometry of the single-track vehicle."""
 
-    wheelbase: f.Length
+    wheelbase: r.Wheelbase
     rake: f.Steep
-    offset: f.Position
-    grip: f.Ratio
+    offset: r.Offset
+    grip: r.Grip
 
 
 class SuspensionTable(Table):
     """[front.suspension], [rear.suspension]: as felt at the wheel."""
 
-    rate: f.Rate
-    travel: f.Length
-    bump: f.Damping
-    rebound: f.Damping
-    stop_rate: f.RateOrNone
+    rate: r.SpringRate
+    travel: r.Travel
+    bump: r.Damping
+    rebound: r.Damping
+    stop_rate: r.StopRate
     stop_length: f.Length
 
     @model_validator(mode="after")
@@ -41,10 +42,10 @@ class SuspensionTable(Table):
 class WheelTable(Table):
     """[front], [rear]."""
 
-    radius: f.Length
-    mass: f.Mass
-    tyre_rate: f.Rate | None = None
-    tyre_damping: f.Damping = 0.0
+    radius: r.Radius
+    mass: r.Unsprung
+    tyre_rate: r.TyreRate | None = None
+    tyre_damping: r.Damping = 0.0
     rigid: bool = False
     suspension: SuspensionTable | None = None
 
@@ -59,39 +60,39 @@ class MassTable(Table):
     """[[mass]]: what the springs carry, without the rider."""
 
     name: f.Stated
-    mass: f.Mass
-    centre: f.Point
-    gyration: f.Length | None = None
+    mass: r.Sprung
+    centre: r.Place
+    gyration: r.Gyration | None = None
 
 
 class RiderTable(Table):
     """[rider]."""
 
-    mass: f.Mass
-    seated: f.Point
-    standing: f.Point
-    leg_rate: f.Rate | None = None
-    leg_damping: f.Damping = 0.0
-    seat_rate: f.Rate | None = None
-    seat_damping: f.Damping = 0.0
+    mass: r.RiderMass
+    seated: r.Place
+    standing: r.Place
+    leg_rate: r.BodyRate | None = None
+    leg_damping: r.Damping = 0.0
+    seat_rate: r.BodyRate | None = None
+    seat_damping: r.Damping = 0.0
 
 
 class JointsTable(Table):
     """[joints]: of a pair, the left one."""
 
-    pegs: f.Point | None = None
-    seat: f.Point | None = None
-    grips: f.Point | None = None
-    risers: f.Point | None = None
-    pivot: f.Point | None = None
-    damper_low: f.Point | None = None
-    damper_high: f.Point | None = None
-    lower_bearing: f.Length | None = None
-    upper_bearing: f.Length | None = None
-    leg_spacing: f.Length | None = None
-    disc_radius: f.Length | None = None
-    sprocket_radius: f.Length | None = None
-    front_sprocket: f.Point | None = None
+    pegs: r.Place | None = None
+    seat: r.Place | None = None
+    grips: r.Place | None = None
+    risers: r.Place | None = None
+    pivot: r.Place | None = None
+    damper_low: r.Place | None = None
+    damper_high: r.Place | None = None
+    lower_bearing: r.BearingHeight | None = None
+    upper_bearing: r.BearingHeight | None = None
+    leg_spacing: r.Spacing | None = None
+    disc_radius: r.Disc | None = None
+    sprocket_radius: r.Disc | None = None
+    front_sprocket: r.Place | None = None
 
     @model_validator(mode="after")
     def _left(self) -> Self:
@@ -107,7 +108,7 @@ class EventTable(Table):
     name: f.Stated
     kind: EventKind
     source: f.Stated
-    factor: f.Ratio = 1.0
+    factor: r.EventFactor = 1.0
     judged: bool = True
     posture: f.Text | None = None
     brakes: f.Text | None = None
@@ -148,14 +149,14 @@ class MetalTable(Table):
 
     name: f.Stated
     at: Literal["front wheel", "rear wheel", "pegs", "seat"]
-    limit: f.Force
+    limit: r.MetalForce
     source: f.Stated
 
 
 class CarriedTable(Table):
     """carried = { ... }."""
 
-    mass: f.Mass
+    mass: r.Sprung
     face: f.Stated
     wall: f.Stated | None = None
 
@@ -163,7 +164,7 @@ class CarriedTable(Table):
 class MountingTable(Table):
     """[ride] of a part."""
 
-    origin: f.Point
+    origin: r.Place
     x: f.Direction
     z: f.Direction
     on: Carrier = "frame"
@@ -171,9 +172,9 @@ class MountingTable(Table):
     faces: dict[str, list[f.Stated]] = Field(default_factory=dict)
     carried: CarriedTable | None = None
     events: list[f.Stated] | None = None
-    share: f.Ratio = 1.0
+    share: r.ShareOfJoint = 1.0
     share_reason: f.Text = ""
-    enters: f.Point | None = None
+    enters: r.Place | None = None
     pull: f.Direction | None = None
     across: f.Direction | None = None
 
@@ -183,6 +184,4 @@ class MountingTable(Table):
             raise refuse("x and z are not square to each other", "State two axes of the part that are")
         if self.share != 1.0 and not self.share_reason:
             raise refuse("a share without its reason", "Add share_reason: who bears the rest, and why")
-        if self.share > 1.0:
-            raise refuse("a share above 1", "Give the part of the joint's force that this part bears")
         return self

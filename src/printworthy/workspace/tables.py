@@ -17,6 +17,7 @@ from printworthy.workspace.beads import RasterTable
 from printworthy.workspace.duties import DutyTable
 from printworthy.workspace.fields import Table, refuse
 from printworthy.workspace.heat import HeatSourceTable, HeatTable
+from printworthy.workspace.heat_fields import Hot
 from printworthy.workspace.hollow import FillTable
 from printworthy.workspace.ride_tables import (
     EventTable,
@@ -224,7 +225,7 @@ class NearTable(Table):
 
     source: HeatSource
     distance: f.Length | None = None
-    temperature: f.Temperature | None = None
+    temperature: Hot | None = None
     temperature_source: f.Text = ""
     live_terminals: bool = False
 

@@ -1,5 +1,6 @@
 // The editor of one text: line numbers, save over the version it was made from, what the check says, nothing lost.
 import { made, onState, order } from "/static/desk.js";
+import { asker } from "/static/whatif.js";
 
 const form = document.getElementById("editor"), area = document.getElementById("text"), numbers = document.getElementById("numbers");
 const said = document.getElementById("said"), found = document.getElementById("found"), undo = document.getElementById("undo");
@@ -66,6 +67,10 @@ document.getElementById("check").addEventListener("click", check);
 document.getElementById("mine").addEventListener("click", () => put(theirs.digest));
 document.getElementById("other").addEventListener("click", () => { area.value = theirs.content; digest = theirs.digest; saved = theirs.content; clash.hidden = true; said.textContent = "The other version stands here now."; count(); });
 area.addEventListener("input", count);
+if (document.getElementById("whatif")) {
+  const ask = asker(document.getElementById("whatif"), document.getElementById("tryingsaid"));
+  area.addEventListener("input", () => ask(area.value === saved ? null : { content: area.value }));
+}
 area.addEventListener("scroll", () => { numbers.scrollTop = area.scrollTop; });
 area.addEventListener("keydown", (e) => { if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); put(); } });
 addEventListener("beforeunload", (e) => { if (area.value !== saved) e.preventDefault(); });
