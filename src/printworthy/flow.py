@@ -106,7 +106,8 @@ def assess_part(job: Job, part: Part, key: str, cache: Cache, progress: Progress
     source = shape.read(part.geometry)
     solid = shape.mesh(source, element_size=part.element_size, cache=cache.folder, progress=tell)
     there, hollow = strength.machine_memory(), part.fill is not None
-    wanted = strength.need(solid.report.unknowns, len(part.cases), len(cards), hollow=hollow)
+    beads = part.raster is not None and part.raster.angle is None
+    wanted = strength.need(solid.report.unknowns, len(part.cases), len(cards), hollow=hollow, beads=beads)
     tell(wanted.words)
     wanted.check(there)
     with room(wanted.memory, there, lambda: tell("waits for memory")):

@@ -60,6 +60,18 @@ def test_a_stated_raster_is_kept(tmp_path: Path) -> None:
     assert min(part.search.utilisation) == pytest.approx(result.utilisation, rel=0.02)  # X2, whichever way the layers
 
 
+def test_a_lay_up_lies_between_and_says_that_its_constants_are_a_mean(tmp_path: Path) -> None:
+    """0/90 pulled along its first layers: E = (E1 + E2) / 2 nearly, so the layer along bears E1 / E of the mean."""
+    part = assess(tmp_path, FLAT + '[raster]\nangle = "0 deg"\nlayers = ["0 deg", "90 deg"]')
+    result, design = part.option.result, part.option.design
+    assert design.along is not None
+    mean = STRESS / design.along.value
+    assert 1.2 * mean < result.utilisation < STRESS / design.in_layer.value
+    assert result.utilisation == pytest.approx(mean * 8000 / 5750, rel=0.03)  # Poisson ratios leave some per cent
+    curve = part.search.raster if part.search is not None else None
+    assert any("a mean over its thickness" in line for line in beads.cautions(result, curve))
+
+
 def test_an_alternative_gets_its_own_raster(tmp_path: Path) -> None:
     extra = FLAT + 'alternatives = ["beads-example"]\n[raster]\nangle = "choose"'
     part = assess(tmp_path, extra, "petg")

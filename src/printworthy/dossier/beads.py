@@ -32,6 +32,23 @@ def sentence(curve: RasterCurve) -> str:
     )
 
 
+def cautions(result: DirectionResult, curve: RasterCurve | None) -> tuple[str, ...]:
+    """What the answer takes the beads for; nothing where nothing is said of them."""
+    if result.raster is None:
+        return ()
+    lines = [
+        "Criterion not validated on prints pulled at an angle to their beads; walls that follow the outline, with "
+        "beads of their own, are not in it."
+    ]
+    if curve is not None and len(curve.layers) > 1:
+        lines.append(
+            "The constants of the lay-up are a mean over its thickness: classical lamination theory in the plane (a "
+            "Voigt mean), common stress between layers (Pagano 1974); each layer is judged by its own stress, and free "
+            "edges are not in it."
+        )
+    return tuple(lines)
+
+
 def blocks(curve: RasterCurve | None, factor: float) -> tuple[Block, ...]:
     """Curve and checks; nothing for a material that is alike all round in its layers."""
     return () if curve is None else (picture(curve, factor), checks(curve))

@@ -187,6 +187,7 @@ def cautions(part: PartAssessment, job: Job) -> tuple[str, ...]:
             "Criterion not validated on prints at intermediate angles: no 45 degree coupons at hand of "
             f"{', '.join(bare)}."
         )
+    found += beads.cautions(option.result, part.search.raster if part.search is not None else None)
     assumed = [v.name for v in option.design.strengths if v.confidence == "assumed"]
     if assumed:
         found.append(f"Assumed, not measured, for {option.design.material}: {'; '.join(assumed)}.")

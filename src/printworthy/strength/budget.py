@@ -12,6 +12,7 @@ from printworthy.errors import NotComputed
 FIXED = 4.0  # [s] for each material: options, finer meshes
 SECONDS, SECONDS_POWER, CASES_POWER = 40.0, 1.1, 0.4  # [s] at AT unknowns and one case: the search
 HOLLOW = 1.4  # infill: the solid print beside it, and more on the finer meshes
+BEADS, BEADS_MEMORY = 2.5, 1.9  # raster to choose: 2.0 and 3.3 times the time on a peg; counted from 170 fields for 80
 EMPTY, GIGABYTES, GIGABYTES_POWER, CASE = 0.7, 0.55, 0.85, 0.2  # [GB]; CASE: what each further case adds
 AT = 100_000
 SPREAD_SECONDS, SPREAD_MEMORY = 2.0, 1.5  # measured lies between forecast / spread and forecast * spread
@@ -44,15 +45,16 @@ class Need:
             )
 
 
-def need(unknowns: int, cases: int, cards: int, *, hollow: bool = False) -> Need:
+def need(unknowns: int, cases: int, cards: int, *, hollow: bool = False, beads: bool = False) -> Need:
     """What a part takes once it is meshed, with `cards` materials, on a machine like the one measured on.
 
-    Own fit of own measurements, 8,000 to 250,000 unknowns, 1 to 4 cases; beyond, the powers are carried on.
+    Own fit of own measurements, 8,000 to 250,000 unknowns, 1 to 4 cases; beyond, the powers are carried on. `beads`:
+    a raster is to be chosen with the build direction.
     """
     size = unknowns / AT
     seconds = FIXED * cards + SECONDS * size**SECONDS_POWER * cases**CASES_POWER
-    memory = EMPTY + GIGABYTES * size**GIGABYTES_POWER * (1 + CASE * (cases - 1))
-    return Need(unknowns, cases, memory, seconds * (HOLLOW if hollow else 1.0))
+    memory = GIGABYTES * size**GIGABYTES_POWER * (1 + CASE * (cases - 1)) * (BEADS_MEMORY if beads else 1.0)
+    return Need(unknowns, cases, EMPTY + memory, seconds * (HOLLOW if hollow else 1.0) * (BEADS if beads else 1.0))
 
 
 def machine_memory() -> float:

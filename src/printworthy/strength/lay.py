@@ -16,6 +16,7 @@ OPEN, SHUT = [2, 3, 4], [0, 1, 5]  # components 33, 23, 13 and 11, 22, 12
 BESIDE = np.cos(np.radians(10.0))  # the part's x axis counts as the build direction when nearer than this
 SAME = 1 - 1e-9
 NOTHING = 1e-9
+ROUNDED = 9  # digits of an angle in degrees: what lies below is rounding
 
 
 def bead_stiffness(card: MaterialCard) -> Array:
@@ -106,8 +107,7 @@ def upward(directions: ArrayLike) -> Array:
 def stated_angle(direction: ArrayLike, along: ArrayLike) -> float:
     """Angle [deg], 0 to below 180, at which beads along a line (3,) would be stated at a build direction (3,)."""
     x, y = (float(np.asarray(along, float) @ bead_line(direction, a)) for a in (0.0, 90.0))
-    angle = float(np.degrees(np.arctan2(y, x))) % 180.0
-    return 0.0 if 180.0 - angle < 1e-9 else angle
+    return round(float(np.degrees(np.arctan2(y, x))), ROUNDED) % 180.0 + 0.0
 
 
 def raster_of(direction: ArrayLike, along: ArrayLike) -> float:
