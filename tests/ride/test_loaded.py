@@ -10,14 +10,17 @@ import pytest
 
 from printworthy import flow, ride, workspace
 from printworthy.errors import InputError
-from printworthy.inputs import Job, LoadCase
-from printworthy.ride import halfcar
+from printworthy.inputs import Job, LoadCase, Machine
+from printworthy.ride import halfcar, mechanism
 from printworthy.workspace import WorkspaceProblems
 
 
 @pytest.fixture(scope="session")
 def job(shipped_job: Job) -> Job:
     return shipped_job
+
+
+STILL = mechanism.Instant("", "", np.zeros(3), np.zeros(3))
 
 
 def broken(shipped: Path, tmp_path: Path, old: str, new: str, file: str = "vehicle.toml") -> list[str]:
@@ -97,6 +100,8 @@ def test_a_steeper_rake_shifts_the_loads_of_the_yoke_and_leaves_the_peg(job: Job
         ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 312 m"', "further than 6 m from the rear wheel"),
         ('pegs = "480, 166, 312 mm"', 'pegs = "480, 166, 1312 mm"', "does not lie below the centre of the standing"),
         ('damper_low = "141, 0, 216 mm"', 'damper_low = "141, 0, 616 mm"', "does not lie below its high end"),
+        ('damper_low = "141, 0, 216 mm"\ndamper_high = "190,', 'damper_low = "351, 0, 165 mm"\ndamper_high = "351,',
+         "the damper acts 0 mm from the swing arm's pivot"),
         ('grips = "780, 300', 'grips = "-780, 300', "grips lies -780 mm ahead of the rear axle, beside the vehicle"),
         ('risers = "800, 60, 930 mm"', 'risers = "0, 60, 930 mm"', "the risers lie 749 mm from the steering axis"),
         ('lower_bearing = "490 mm"', 'lower_bearing = "49 mm"', "the front axle (165 mm high) does not lie below"),
@@ -207,3 +212,18 @@ def test_a_motion_that_cannot_be_computed_is_a_line_at_its_event(job: Job, monke
     assert limit is not None
     assert not limit.parts
     assert "too quick" in limit.refused[0]
+
+
+def test_a_body_that_nothing_holds_is_named_with_the_part_that_asks(job: Job, monkeypatch: pytest.MonkeyPatch) -> None:
+    without = [j for j in mechanism.rear_joints(machine_of(job), STILL) if j.name != "damper"]
+    monkeypatch.setattr(mechanism, "rear_joints", lambda *_: iter(without))
+    bare = replace(job, parts=tuple(replace(p, cases=()) for p in job.parts if p.name == "swing-arm"))
+    (line,) = (str(p) for p in ride.loaded(bare)[1])
+    assert "swing-arm.toml:" in line
+    assert "part swing-arm: the free bodies do not balance: " in line
+    assert line.endswith("one is missing that would hold it, or stands where it cannot")
+
+
+def machine_of(job: Job) -> Machine:
+    assert job.vehicle.machine is not None
+    return job.vehicle.machine

@@ -59,9 +59,15 @@ def loaded(job: Job) -> tuple[Job, list[InputError]]:
             parts[-1] = _with_cases(part, job, once)
             wrong += _two_units(parts[-1])
         except InputError as error:
-            told = error if error.where else InputError(error.what, where=f"part {part.name}", do=error.do)
+            told = error if error.where else _placed(error, part)
             wrong += [told] if str(told) not in map(str, wrong) else []
     return replace(job, parts=tuple(parts)), wrong
+
+
+def _placed(error: InputError, part: Part) -> InputError:
+    """A problem of the mechanism that shows in one part, with the place of that part."""
+    place = part.mounting.place if part.mounting is not None else part.place
+    return InputError(f"part {part.name}: {error.what}", where=place or "", do=error.do)
 
 
 @dataclass(slots=True)

@@ -110,7 +110,8 @@ def _solved(bodies: Sequence[str], joints: list[Joint], actions: Sequence[Action
     if worst > BALANCE:
         body = bodies[int(np.argmax(np.abs(left))) // 6]
         what = f"the free bodies do not balance: {100 * worst:.2g} % of what acts is left over on the {body}"
-        raise LoadError(what, do="A joint is missing that would hold it, or the motion does not belong to the forces")
+        do = "Check [joints] of vehicle.toml: one is missing that would hold it, or stands where it cannot"
+        raise LoadError(what, do=do)
     forces: dict[str, Array] = {}
     moments: dict[str, Array] = {}
     pull, most = None, -1e-9 * max(size, 1e-9)

@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 REACH = 300.0  # [mm] from a joint to the face that it loads (own reasoning: parts of small vehicles are no larger)
 BEYOND = 300.0  # [mm] past a wheel, where a joint may still be
 HANDS = 600.0  # [mm] from the risers to the grips, seen from the side
+ARM = 5.0  # [mm] of a damper about the pivot, below which nobody builds
 POINTS = ("pegs", "seat", "grips", "risers", "pivot", "damper_low", "damper_high")
 NOTHING = np.zeros(3)
 
@@ -65,6 +66,7 @@ def apart(m: Machine) -> Iterator[InputError]:
         if place is not None and not low <= place[0] <= high:
             what = f"{name} lies {place[0]:g} mm ahead of the rear axle, beside the vehicle ({low:g} to {high:g} mm)"
             yield InputError(what, where=m.place or "", do="x is forward from the ground under the rear axle")
+    yield from _damper(m)
     risers, grips = m.joints.risers, m.joints.grips
     if risers is None:
         return
@@ -75,3 +77,16 @@ def apart(m: Machine) -> Iterator[InputError]:
     if grips is not None and (away := float(np.hypot(grips[0] - risers[0], grips[2] - risers[2]))) > HANDS:
         what = f"the grips lie {away:.0f} mm from the risers, seen from the side"
         yield InputError(what, where=m.place or "", do="Check grips and risers")
+
+
+def _damper(m: Machine) -> Iterator[InputError]:
+    """A damper whose line of action goes through the swing arm's pivot: it holds nothing."""
+    pivot, low, high = m.joints.pivot, m.joints.damper_low, m.joints.damper_high
+    if m.rear.rigid or pivot is None or low is None or high is None:
+        return
+    along, off = np.array(high) - np.array(low), np.array(pivot) - np.array(low)
+    long = float(np.hypot(along[0], along[2]))
+    arm = abs(float(along[0] * off[2] - along[2] * off[0])) / long if long else 0.0
+    if arm < ARM:
+        what = f"the damper acts {arm:.2g} mm from the swing arm's pivot and cannot hold it"
+        yield InputError(what, where=m.place or "", do="Check pivot, damper_low and damper_high")
