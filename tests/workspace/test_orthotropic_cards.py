@@ -7,6 +7,7 @@ definition of the constants (Lempriere, AIAA Journal 6 (1968) 2226).
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,7 +16,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from printworthy.inputs import NINE, Quantity
+from printworthy.records.tally import stated_values
 from printworthy.workspace import WorkspaceProblems
+from printworthy.workspace.card_text import restated
 from printworthy.workspace.cards import read_cards
 from printworthy.workspace.orthotropic import faults
 
@@ -79,6 +82,19 @@ def test_a_ratio_measured_the_other_way_agrees_within_scatter(tmp_path: Path) ->
     assert read_cards(written(tmp_path, {**SOUND, "poisson_across_along": 0.38 * 3500 / 8000 * 1.08}))[
         "beads"
     ].orthotropic
+
+
+def test_a_card_restated_from_made_pieces_is_sound(tmp_path: Path) -> None:
+    """Softer by a tenth: what a proof test may propose names only what the card's own text states."""
+    root = written(tmp_path, {**SOUND, **STRENGTHS})
+    card = read_cards(root)["beads"]
+    names = stated_values("deflection", card)
+    softer = {n: replace(card.values[n], value=0.9 * card.values[n].value, low=None, high=None) for n in names}
+    text = restated(root / "cards/beads.toml", "beads-as-made", softer)
+    (root / "cards/beads-as-made.toml").write_text(text, encoding="utf-8")
+    made = read_cards(root)["beads-as-made"]
+    assert [made.number(n) for n in names] == pytest.approx([7200, 3150, 2250, 720, 900, 1350])
+    assert made.number("modulus_in_layer") == pytest.approx(3150)
 
 
 @given(st.tuples(*[st.floats(500, 20000)] * 3), st.tuples(*[st.floats(-1.2, 1.2)] * 3))

@@ -155,7 +155,7 @@ def _offered(group: Group, card: MaterialCard) -> Proposal:
     evidence = hashlib.sha256("\n".join(told).encode()).hexdigest()
     invented = any(p.invented for p in group.pairs)
     source = _source(group, factor, (low, high), tuple(seal for _, seal in entries))
-    old = {n: card.values[n] for n in _stated(group.measure, card) if n in card.values}
+    old = {n: card.values[n] for n in stated_values(group.measure, card) if n in card.values}
     values = {
         n: Quantity(q.value * factor, q.unit, source, "invented" if invented else "measured", q.value * low,
                     q.value * high)
@@ -167,7 +167,7 @@ def _offered(group: Group, card: MaterialCard) -> Proposal:
     )  # fmt: skip
 
 
-def _stated(measure: Measure, card: MaterialCard) -> tuple[str, ...]:
+def stated_values(measure: Measure, card: MaterialCard) -> tuple[str, ...]:
     """Names of the values a measure rests on, as the text of the card states them."""
     if measure == "deflection" and card.orthotropic:
         return tuple(name for name in NINE if "modulus" in name)
