@@ -167,6 +167,14 @@ def test_need_is_near_what_was_measured(
     assert 1 / SPREAD_MEMORY < gigabytes / found.memory < SPREAD_MEMORY
 
 
+@pytest.mark.parametrize(("seconds", "gigabytes"), [(47, 0.98), (81, 1.19)])
+def test_need_with_a_raster_to_choose_is_near_what_was_measured(seconds: float, gigabytes: float) -> None:
+    """The same on the demo's peg, cards of 8000/3500/2500 and of 12500/3500/2500 MPa."""
+    found = need(25_410, 2, 1, beads=True)
+    assert 1 / SPREAD_SECONDS < seconds / found.seconds < SPREAD_SECONDS
+    assert 1 / SPREAD_MEMORY < gigabytes / found.memory < SPREAD_MEMORY
+
+
 def test_a_part_too_large_for_the_machine_is_refused_in_one_line() -> None:
     with pytest.raises(
         NotComputed, match=r"1000000000 unknowns and 4 cases need about [\d.]+ GB, this machine has 16.0"

@@ -12,7 +12,7 @@ from printworthy.errors import NotComputed
 FIXED = 4.0  # [s] for each material: options, finer meshes
 SECONDS, SECONDS_POWER, CASES_POWER = 40.0, 1.1, 0.4  # [s] at AT unknowns and one case: the search
 HOLLOW = 1.4  # infill: the solid print beside it, and more on the finer meshes
-BEADS, BEADS_MEMORY = 2.5, 1.9  # raster to choose: 2.0 and 3.3 times the time on a peg; counted from 170 fields for 80
+BEADS, BEADS_MEMORY = 3.0, 1.9  # raster to choose: 1.7 and 3.0 times the time on a peg, 170 fields in place of 80
 EMPTY, GIGABYTES, GIGABYTES_POWER, CASE = 0.7, 0.55, 0.85, 0.2  # [GB]; CASE: what each further case adds
 AT = 100_000
 SPREAD_SECONDS, SPREAD_MEMORY = 2.0, 1.5  # measured lies between forecast / spread and forecast * spread
