@@ -22,9 +22,6 @@ from printworthy.strength.turning import Turning, turning
 Array = NDArray[np.float64]
 LEAST_SLOPE = 0.05  # a part with its supports must stand on a bed tilted this much (assumed)
 CONFIDENCE = 0.95
-# Lines through the part while thousands of directions are compared, each with its stated error; what is reported of a
-# direction takes twice as many.
-MAP_RAYS, RAYS = 2048, 4096
 
 
 def search(
@@ -43,7 +40,7 @@ def search(
     flats = resting(skin(ready.solid))
     both = np.concatenate([found.directions, -found.directions, flats])
     used = factor * np.concatenate([np.tile(found.worst, 2), found.at(flats)[0].max(axis=(1, 2))])
-    figures = laid(ready, m.part, printer, both, MAP_RAYS)
+    figures = laid(ready, m.part, printer, both)
     choice = choose(figures, used, Rule(found.error, least_slope=LEAST_SLOPE))
     progress("influences", 0.0)
     best = both[choice.index]
@@ -72,8 +69,8 @@ def search(
     return searched, turning(found, factor)
 
 
-def laid(ready: Prepared, part: Part, printer: Printer, directions: Array, rays: int) -> DirectionFigures:
-    """What printing costs in the given directions (n, 3), from `rays` lines through the part."""
+def laid(ready: Prepared, part: Part, printer: Printer, directions: Array) -> DirectionFigures:
+    """What printing costs in the given directions (n, 3)."""
     facets = dict(ready.faces)
     return lay_figures(
         ready.solid,
@@ -83,13 +80,12 @@ def laid(ready: Prepared, part: Part, printer: Printer, directions: Array, rays:
         bed=printer.build_space,
         faces=facets,
         round_faces=round_faces(ready.solid, part.faces, facets),
-        rays=rays,
     )
 
 
 def lay_of(ready: Prepared, part: Part, printer: Printer, direction: Vector) -> LayFigures:
     """What printing one way up costs."""
-    return laid(ready, part, printer, np.array([direction]), RAYS).at(0)
+    return laid(ready, part, printer, np.array([direction])).at(0)
 
 
 def _unbeaten(figures: DirectionFigures, used: Array) -> NDArray[np.int64]:
