@@ -28,6 +28,8 @@ def test_statistics() -> None:
     compare(ranks.deviation, 1.2038, abs=6e-5, source=SOURCE, quantity="standard deviation")
     compare(ranks.standard, 4.4493, abs=6e-5, source=SOURCE, quantity="standardised A2kN")
     compare(mid.standard, 4.4798, abs=6e-5, source=SOURCE, quantity="standardised A2akN")
+    compare(mid.significance, 0.0022, abs=6e-5, source=SOURCE, quantity="significance of A2akN")
+    compare(ranks.significance, 0.0023, abs=6e-5, source=SOURCE, quantity="significance of A2kN")
     assert ranks.differ
 
 

@@ -92,7 +92,8 @@ def _batches(batches: Sequence[Sequence[float]]) -> tuple[bool, str]:
         return False, f"{len(batches)} batches, too small to be compared: pooled untested"
     test = k_sample(several, midranks=True)  # the handbook's form
     share = f"{100 * LEVEL:g} %"
-    figures = f"k-sample Anderson-Darling {test.standard:.2f}, limit {test.critical:.2f} at {share}"
+    figures = f"k-sample Anderson-Darling {test.standard:.2f}, limit {test.critical:.2f} at {share}, "
+    figures += f"significance {test.significance:.2g}"
     if test.differ:
         return True, f"batches are not one population ({figures})"
     return False, f"batches may be pooled ({figures})"
