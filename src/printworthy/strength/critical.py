@@ -19,11 +19,11 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import NotComputed
 from printworthy.evidence.values import low_end
-from printworthy.inputs import MaterialCard, Vector
+from printworthy.inputs import MaterialCard
 from printworthy.results import CriticalDistance, DesignValues, MeshBracket
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import strain_rotation
-from printworthy.strength.lay import frame_at
+from printworthy.strength.lay import frame_at, vector
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import Seat, seat, wall_along
 from printworthy.strength.solution import Solution
@@ -127,7 +127,7 @@ def _record(
     return CriticalDistance(
         case=m.part.cases[case].name,
         mode=MODES[mode],
-        point=_vector(at.point),
+        point=vector(at.point),
         method=METHOD,
         value=None if values is None else float(values[mode]),
         at_half=None if half is None else float(half[mode]),
@@ -193,7 +193,7 @@ def sampled(m: Model, s: Solution, case: int, at: Seat, way: Array, reach: float
     found = m.space.mesh(x, y, z)
     inside = found["nr"] >= 0  # beside a curved skin the first places may lie outside by rounding
     if not inside.any():
-        raise NotComputed(f"no element of the mesh holds the line inwards from {_vector(at.point)} mm", do=REMESH)
+        raise NotComputed(f"no element of the mesh holds the line inwards from {vector(at.point)} mm", do=REMESH)
     moved = ng.GridFunction(m.space.vector)
     moved.vec.FV().NumPy()[:] = s.displacements[case]
     turn = strain_rotation(frame_at(m.part, s.direction))
@@ -243,7 +243,3 @@ def decisive(raw: float, bracket: MeshBracket, critical: CriticalDistance | None
         return critical.value, words
     lacking = "no critical-distance value was computed" if critical is None else critical.words
     return raw, f"raw peak {raw:.2f}, though {why}: {lacking}"
-
-
-def _vector(v: Array) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])

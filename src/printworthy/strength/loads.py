@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import LoadError
-from printworthy.inputs import Load, LoadCase, Vector
+from printworthy.inputs import Load, LoadCase
+from printworthy.strength.lay import vector
 from printworthy.strength.space import Space, face_area, face_centre, on_face
 
 Array = NDArray[np.float64]
@@ -92,16 +93,12 @@ def _bearing_moment(sp: Space, load: Load, _: Any) -> Array:
 
     f = _exact(sp, load, _aimed(sp, load, pattern, slice(3, 6)), force=np.zeros(3))
     gap = np.array(load.vector) - resultant(sp, f)[1]
-    return f + _moment(sp, replace(load, vector=_vector(gap)), 0.0)
+    return f + _moment(sp, replace(load, vector=vector(gap)), 0.0)
 
 
 def _exact(sp: Space, load: Load, f: Array, force: Array) -> Array:
     """`f` with an even traction that makes its resultant exactly `force`."""
-    return f + _force(sp, replace(load, vector=_vector(force - resultant(sp, f)[0])), 0.0)
-
-
-def _vector(v: Array) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])
+    return f + _force(sp, replace(load, vector=vector(force - resultant(sp, f)[0])), 0.0)
 
 
 def _aimed(sp: Space, load: Load, pattern: Callable[[Array], Array], rows: slice) -> Array:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from printworthy.inputs import LoadCase, Vector
+from printworthy.inputs import LoadCase
 from printworthy.results import CaseResult, Deflection, DesignValues, DirectionResult
 from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode, von_mises
 from printworthy.strength.elastic import strain_rotation
-from printworthy.strength.lay import bead_angle, frame_at
+from printworthy.strength.lay import bead_angle, frame_at, vector
 from printworthy.strength.solution import Solution, solve
 from printworthy.strength.space import Space, facet_vertices
 from printworthy.strength.system import Model
@@ -36,7 +36,7 @@ def utilisation(
     )
     return DirectionResult(
         design.material,
-        _vector(solution.direction),
+        vector(solution.direction),
         factor,
         cases,
         deflections(m, solution),
@@ -103,14 +103,14 @@ def _case(
         case=case.name,
         utilisation=factor * float(modes[place, mode]),
         mode=MODES[mode],
-        point=_vector(point),
+        point=vector(point),
         stress=tuple(float(c) for c in stress[place]),  # type: ignore[arg-type]
         near_face=near,
         at_support=_at_support(m, point),
         by_mode={name: factor * float(v) for name, v in zip(MODES, modes.max(axis=0), strict=True)},
         max_displacement=float(_movement(m.space, s.displacements[i]).max()),
-        applied=_vector(s.applied[i, :3]),
-        reaction=_vector(s.reactions[i, :3]),
+        applied=vector(s.applied[i, :3]),
+        reaction=vector(s.reactions[i, :3]),
         imbalance=float(s.imbalance[i]),
     )
 
@@ -137,7 +137,3 @@ def _distance(sp: Space, face: str, point: ArrayLike) -> float:
 
 def _solver(s: Solution) -> str:
     return f"conjugate gradients on the true stiffness, {s.iterations} iterations to a residual of {s.residual:.0e}"
-
-
-def _vector(v: Array) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])

@@ -16,12 +16,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.spatial import cKDTree
 
-from printworthy.inputs import MaterialCard, Vector
+from printworthy.inputs import MaterialCard
 from printworthy.results import DesignValues, MeshBracket, Mode
 from printworthy.shape import Surface
 from printworthy.strength.criteria import MODES, Relief, Strengths, by_mode
 from printworthy.strength.facets import facet_length
 from printworthy.strength.halving import refined
+from printworthy.strength.lay import vector
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.seat import edge_lengths, local_size, through_wall, wall_words
 from printworthy.strength.sequence import Judged, judged
@@ -97,12 +98,12 @@ def bracket_of(climbed: Ladder) -> MeshBracket:
     said = (found.words, climbed.ended, wall_words(wall, across))
     return MeshBracket(
         case=last.model.part.cases[last.case].name,
-        direction=_vector(last.solution.direction),
+        direction=vector(last.solution.direction),
         mode=last.mode,
         values=tuple(r.value for r in rungs),
         inner=tuple(r.inner for r in rungs),
         sizes=tuple(r.size for r in rungs),
-        points=tuple(_vector(r.point) for r in rungs),
+        points=tuple(vector(r.point) for r in rungs),
         elements=tuple(len(s.solid.tets) for s in spaces),
         unknowns=tuple(s.unknowns for s in spaces),
         low=found.low,
@@ -234,7 +235,3 @@ def refined_near(ready: Prepared, points: ArrayLike, radius: float, size: float,
             break
         solid, faces = finer
     return ready if solid is ready.solid else prepared(solid, faces)
-
-
-def _vector(v: Array) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])

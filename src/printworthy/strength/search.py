@@ -12,7 +12,7 @@ from printworthy.making import Rule, choose, lay_figures, pareto, resting, round
 from printworthy.making.figures import DirectionFigures
 from printworthy.results import DesignValues, DirectionSearch, LayFigures
 from printworthy.strength.directions import DirectionMap, Settings, direction_map
-from printworthy.strength.lay import raster_of, upward
+from printworthy.strength.lay import raster_of, upward, vector
 from printworthy.strength.raster import raster_curve
 from printworthy.strength.reduced import raster_free
 from printworthy.strength.sensitivity import critical_layer_strength, influences
@@ -48,7 +48,7 @@ def search(
     raster = None if over is None else raster_of(upward(best), over.along)
     searched = DirectionSearch(
         material=design.material,
-        directions=tuple(_vector(n) for n in found.directions),
+        directions=tuple(vector(n) for n in found.directions),
         utilisation=tuple(float(u) for u in factor * found.worst),
         checks=found.checks,
         target=settings.target,
@@ -60,8 +60,8 @@ def search(
         shortlist_miss=found.shortlist_miss,
         rule=choice.rule,
         choice=choice.words,
-        chosen=_vector(best),
-        pareto=tuple(_vector(both[i]) for i in _unbeaten(figures, used)),
+        chosen=vector(best),
+        pareto=tuple(vector(both[i]) for i in _unbeaten(figures, used)),
         influences=influences(found, best, factor, raster),
         layer_strength=critical_layer_strength(found, best, factor, raster),
         raster=over,
@@ -107,7 +107,3 @@ def coverage_words(found: DirectionMap) -> str:
         f"{100 * found.error:.2g} %, so at {100 * CONFIDENCE:.0f} % confidence at least {100 * inside:.0f} % of all "
         f"{'directions with any raster' if raster_free(found.basis.model) else 'directions'} differ by no more"
     )
-
-
-def _vector(v: Array) -> Vector:
-    return float(v[0]), float(v[1]), float(v[2])
