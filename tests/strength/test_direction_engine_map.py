@@ -15,10 +15,9 @@ from hypothesis import strategies as st
 
 from printworthy.inputs import Load, Quantity, Support
 from printworthy.strength import DirectionMap, Prepared, Settings, direction_map, model, utilisation
-from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import MODES, Strengths, by_mode
 from printworthy.strength.elastic import layer_frame, orthotropic, transversely_isotropic
-from printworthy.strength.kernel import point_field, worst_by_mode
+from printworthy.strength.kernel import judged_field, judged_modes, point_field, worst_by_mode
 from printworthy.strength.lay import laid
 from printworthy.strength.reduced import stiffness_modes
 from printworthy.strength.search import coverage_words

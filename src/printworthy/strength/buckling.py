@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import NotComputed
 from printworthy.results import Check
-from printworthy.strength.elastic import rotated
+from printworthy.strength.elastic import PLACES, rotated
 from printworthy.strength.lay import frame_at
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, assembled
@@ -23,7 +23,6 @@ SETTLED, TOLERANCE, QUIET = 0.05, 1e-3, 2  # mu is known once QUIET steps change
 FAR = 1e-3  # mu below which nothing buckles: a thousand times the load
 BLOCK, MOST = 3, 60  # vectors a step (modes of symmetric parts come in pairs), most steps
 DEPENDENT = 1e-14
-TENSOR = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])  # places of 11, 22, 33, 23, 13, 12 in a tensor
 
 
 def is_slender(m: Model) -> bool:
@@ -100,7 +99,7 @@ def _orthonormal(new: Array, space: Array, images: Array, stiff: sparse.csr_arra
 def _pressed(m: Model, direction: ArrayLike, u: Array) -> Callable[[Array], Array]:
     """-K_g times columns (free dofs, k); it is one scalar matrix for each of the three components."""
     inner = m.sampler.strains(u)[: len(m.sampler.weights)]
-    stress = (inner @ rotated(m.stiffness, frame_at(m.part, direction).T) * m.sampler.stiff[:, None])[:, TENSOR]
+    stress = (inner @ rotated(m.stiffness, frame_at(m.part, direction).T) * m.sampler.stiff[:, None])[:, PLACES]
     along = m.sampler.gradients()
     geometric = sum(
         along[i].T @ sparse.csr_array(along[j] * stress[:, i, j][:, None]) for i in range(3) for j in range(3)

@@ -15,6 +15,7 @@ from printworthy.inputs import MaterialCard
 
 Array = NDArray[np.float64]
 PAIRS = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))
+PLACES = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])  # of 11, 22, 33, 23, 13, 12 in a tensor
 
 
 def transversely_isotropic(e_in: float, e_through: float, nu_in: float, nu_through: float, g_through: float) -> Array:
@@ -104,8 +105,7 @@ def layer_frame(direction: ArrayLike, raster: ArrayLike = 0.0) -> Array:
 
 def tensor(c: Array) -> Any:
     """Stiffness as a tensor (3, 3, 3, 3) from its matrix (6, 6)."""
-    index = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])
-    return c[index[:, :, None, None], index[None, None, :, :]]
+    return c[PLACES[:, :, None, None], PLACES[None, None, :, :]]
 
 
 def matrix(t: Any) -> Array:

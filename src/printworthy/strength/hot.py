@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from printworthy.results import DesignValues
-from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import Strengths
 from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.kernel import judged_field, judged_modes
 from printworthy.strength.reduced import Basis, add_combined, coefficients, reduced
 
 Array = NDArray[np.float64]

@@ -12,11 +12,11 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from printworthy.strength.bead_kernel import judged_field, judged_modes
 from printworthy.strength.criteria import Strengths, by_mode
 from printworthy.strength.directions import RASTERS, DirectionMap
 from printworthy.strength.elastic import strain_rotation
 from printworthy.strength.hot import strains_at
+from printworthy.strength.kernel import judged_field, judged_modes
 from printworthy.strength.lay import bead_line, raster_of, upward
 from printworthy.strength.reduced import Reduced, frames_of, raster_free, reduced
 from printworthy.strength.system import Model

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from printworthy.results import Check, DirectionResult
+from printworthy.strength.elastic import PLACES
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model
@@ -48,5 +49,4 @@ def wrinkling_check(m: Model, result: DirectionResult) -> Check | None:
 
 def _most_pressed(stress: np.ndarray) -> float:
     """Largest compressive principal stress [MPa] of stresses (p, 6), order 11, 22, 33, 23, 13, 12."""
-    full = stress[:, [0, 5, 4, 5, 1, 3, 4, 3, 2]].reshape(-1, 3, 3)
-    return max(0.0, -float(np.linalg.eigvalsh(full)[:, 0].min()))
+    return max(0.0, -float(np.linalg.eigvalsh(stress[:, PLACES])[:, 0].min()))
