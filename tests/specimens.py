@@ -27,7 +27,7 @@ from printworthy.inputs import (
 from printworthy.results import DesignValue, DesignValues
 from printworthy.shape import Solid
 from printworthy.strength import Model, Prepared, model, prepared, solve
-from printworthy.strength.elastic import strain_rotation
+from printworthy.strength.elastic import layer_frame, rotated, strain_rotation
 from printworthy.strength.lay import frame_at
 from printworthy.strength.margin import layer_stress
 from printworthy.strength.solution import Solution
@@ -62,6 +62,11 @@ def design_values(X: float, Z: float, S: float, S12: float, Xc: float, Zc: float
             for n, v in zip("XZSTUV", (X, Z, S, S12, Xc, Zc), strict=True)
         ),
     )
+
+
+def part_stiffness(c: Array, direction: ArrayLike) -> Array:
+    """Stiffness (6, 6) in part axes of a print built along `direction` (3,), c (6, 6) in layer axes."""
+    return rotated(c, layer_frame(direction).T)
 
 
 def plane(point: Vector, normal: Vector) -> PlaneSelector:

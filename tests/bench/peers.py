@@ -18,8 +18,9 @@ from skfem.helpers import sym_grad
 
 from printworthy.strength import Model
 from printworthy.strength.criteria import Strengths, by_mode
-from printworthy.strength.elastic import isotropic_mean, layer_frame, part_stiffness, strain_rotation, tensor
+from printworthy.strength.elastic import isotropic_mean, layer_frame, strain_rotation, tensor
 from printworthy.strength.supports import bed_form
+from specimens import part_stiffness
 
 TOLERANCE = 1e-6
 

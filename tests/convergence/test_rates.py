@@ -18,9 +18,8 @@ import pytest
 
 from printworthy.inputs import Load, Support
 from printworthy.shape import Solid
-from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.space import strain
-from specimens import Specimen, card, facets_where, solid, specimen
+from specimens import Specimen, card, facets_where, part_stiffness, solid, specimen
 
 DIRECTION = (1.0, 2.0, -0.5)
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0)

@@ -8,15 +8,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from printworthy.errors import CardError
-from printworthy.strength.elastic import (
-    isotropic_mean,
-    layer_frame,
-    matrix,
-    part_stiffness,
-    rotated,
-    tensor,
-    transversely_isotropic,
-)
+from printworthy.strength.elastic import isotropic_mean, layer_frame, matrix, rotated, tensor, transversely_isotropic
+from specimens import part_stiffness
 
 PRINT = transversely_isotropic(8000.0, 3000.0, 0.35, 0.40, 1100.0)
 NUMBER = st.floats(-1, 1)

@@ -12,12 +12,11 @@ import numpy as np
 import pytest
 
 from printworthy.inputs import CylinderSelector, Load, Support
-from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.solution import apply_stiffness
 from printworthy.strength.space import csr, strain
 from printworthy.strength.supports import bed_form
 from printworthy.strength.system import Model, assembled
-from specimens import card, plane, solid, specimen
+from specimens import card, part_stiffness, plane, solid, specimen
 
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0)
 DIRECTION = (1.0, 2.0, -0.5)

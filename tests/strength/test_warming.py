@@ -13,8 +13,7 @@ import pytest
 
 from printworthy.errors import CardError
 from printworthy.inputs import Load, MaterialCard, Quantity, Support, Vector
-from printworthy.strength.elastic import part_stiffness
-from specimens import Specimen, card, facets_where, plane, solid, specimen
+from specimens import Specimen, card, facets_where, part_stiffness, plane, solid, specimen
 
 ALONG, THROUGH, WARMER = 2.2e-5, 24.8e-5, 40.0
 DIRECTIONS = [(0.0, 0.0, 1.0), (1.0, -2.0, 0.7)]

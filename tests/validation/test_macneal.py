@@ -21,9 +21,8 @@ from compare import Source, compare
 
 from printworthy.inputs import Load, Support, Vector
 from printworthy.strength import solution
-from printworthy.strength.elastic import part_stiffness
 from printworthy.strength.margin import layer_stress
-from specimens import UP, Array, Specimen, card, facets_where, isotropic_card, solid, specimen
+from specimens import UP, Array, Specimen, card, facets_where, isotropic_card, part_stiffness, solid, specimen
 
 SOURCE = Source("MacNeal and Harder 1985, solid patch", "E 1e6, nu 0.25, on tetrahedra", "from memory")
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0)

@@ -21,9 +21,10 @@ from printworthy import workspace
 from printworthy.cli import app
 from printworthy.evidence import design_values
 from printworthy.inputs import Quantity
-from printworthy.strength.elastic import card_stiffness, part_stiffness
+from printworthy.strength.elastic import card_stiffness
 from printworthy.workspace.card_text import card_path, restated
 from printworthy.workspace.cards import read_cards
+from specimens import part_stiffness
 
 SOURCE = Source(
     "Lekhnitskii 1963, card made of pull curves", "0, 45 and 90 degrees pulled, invented, 1 % scatter", "derived"

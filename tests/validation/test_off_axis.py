@@ -17,7 +17,8 @@ import pytest
 from compare import Source, compare
 
 from printworthy.strength.criteria import MODES, Strengths, between_layers_tension, by_mode
-from printworthy.strength.elastic import part_stiffness, transversely_isotropic
+from printworthy.strength.elastic import transversely_isotropic
+from specimens import part_stiffness
 
 MODULUS = Source(
     "Lekhnitskii 1963, off-axis modulus", "print 8000/3000/0.35/0.40/1100 MPa, angle from the layers", "derived"

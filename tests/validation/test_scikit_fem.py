@@ -21,9 +21,9 @@ from scikit import basis_on, body_forces, inside, on_face, stiffness_matrix
 
 from printworthy.inputs import Load, Support
 from printworthy.strength.criteria import MODES, Strengths, by_mode
-from printworthy.strength.elastic import layer_frame, part_stiffness
+from printworthy.strength.elastic import layer_frame
 from printworthy.strength.margin import layer_stress
-from specimens import Specimen, card, plane, solid, specimen
+from specimens import Specimen, card, part_stiffness, plane, solid, specimen
 
 SOURCE = Source(
     "Gustafsson and McBain 2020, scikit-fem", "same mesh, print 8000/3000/0.35/0.40/1100 MPa", "another program"

@@ -23,8 +23,8 @@ from scipy.sparse.linalg import splu
 from printworthy.inputs import Load, LoadCase, Quantity, Support
 from printworthy.strength import DirectionMap, Model, Prepared, Settings, direction_map, model
 from printworthy.strength.criteria import Strengths
-from printworthy.strength.elastic import layer_frame, part_stiffness, part_strain
-from specimens import card, design_values, plane, solid, specimen
+from printworthy.strength.elastic import layer_frame, part_strain
+from specimens import card, design_values, part_stiffness, plane, solid, specimen
 
 MILD = "print 8000/3000/0.35/0.40/1100 MPa"
 SOURCE = Source("Gustafsson and McBain 2020, scikit-fem, map of directions", f"same mesh, {MILD}", "another program")

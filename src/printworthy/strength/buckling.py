@@ -10,8 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 
 from printworthy.errors import NotComputed
 from printworthy.results import Check
-from printworthy.strength.elastic import PLACES, rotated
-from printworthy.strength.lay import frame_at
+from printworthy.strength.elastic import PLACES
+from printworthy.strength.lay import stiffness_at
 from printworthy.strength.solution import solve
 from printworthy.strength.system import Model, assembled
 
@@ -60,7 +60,7 @@ def critical_factor(m: Model, direction: ArrayLike, u: Array) -> float:
 def _stiff(m: Model, direction: ArrayLike) -> sparse.csr_array:
     """K(n) on the free dofs."""
     free = np.flatnonzero(~m.supported.held)
-    return sparse.csr_array(assembled(m, rotated(m.stiffness, frame_at(m.part, direction).T))[free][:, free])
+    return sparse.csr_array(assembled(m, stiffness_at(m.stiffness, m.part, direction))[free][:, free])
 
 
 def _lowest(m: Model, direction: ArrayLike, u: Array, stiff: sparse.csr_array) -> float:
@@ -99,7 +99,7 @@ def _orthonormal(new: Array, space: Array, images: Array, stiff: sparse.csr_arra
 def _pressed(m: Model, direction: ArrayLike, u: Array) -> Callable[[Array], Array]:
     """-K_g times columns (free dofs, k); it is one scalar matrix for each of the three components."""
     inner = m.sampler.strains(u)[: len(m.sampler.weights)]
-    stress = (inner @ rotated(m.stiffness, frame_at(m.part, direction).T) * m.sampler.stiff[:, None])[:, PLACES]
+    stress = (inner @ stiffness_at(m.stiffness, m.part, direction) * m.sampler.stiff[:, None])[:, PLACES]
     along = m.sampler.gradients()
     geometric = sum(
         along[i].T @ sparse.csr_array(along[j] * stress[:, i, j][:, None]) for i in range(3) for j in range(3)

@@ -119,11 +119,6 @@ def rotated(c: Array, a: Array) -> Array:
     return matrix(np.einsum("ai,bj,ck,dl,ijkl->abcd", a, a, a, a, tensor(c), optimize=True))
 
 
-def part_stiffness(c_layer: Array, direction: ArrayLike) -> Array:
-    """Stiffness (6, 6) [MPa] in part axes of a print built along `direction` (3,)."""
-    return rotated(c_layer, layer_frame(direction).T)
-
-
 def isotropic_mean(c: Array) -> Array:
     """Mean of a stiffness (6, 6) over all rotations: exactly isotropic, from the invariants C_iijj and C_ijij.
 

@@ -139,6 +139,11 @@ def frame_at(part: Part, direction: ArrayLike) -> Array:
     return layer_frame(up, raster_at(part, up))
 
 
+def stiffness_at(c: Array, part: Part, direction: ArrayLike) -> Array:
+    """Stiffness (6, 6) [MPa] in part axes of a part built along `direction` (3,), c (6, 6) in layer axes."""
+    return rotated(c, frame_at(part, direction).T)
+
+
 def bead_angle(part: Part, direction: ArrayLike) -> tuple[float | None, Vector | None]:
     """Angle [deg] as a part states it, and line in part axes, of the beads at a build direction (3,); None and None
     where the part says nothing of them."""

@@ -18,9 +18,9 @@ from numpy.typing import ArrayLike, NDArray
 from printworthy.inputs import MaterialCard, Part
 from printworthy.shape import Solid
 from printworthy.strength.assembly import stiffness_matrix
-from printworthy.strength.elastic import card_expansion, isotropic_mean, rotated
+from printworthy.strength.elastic import card_expansion, isotropic_mean
 from printworthy.strength.factor import Cholesky, Inverse
-from printworthy.strength.lay import frame_at, print_stiffness
+from printworthy.strength.lay import print_stiffness, stiffness_at
 from printworthy.strength.loads import load_vector
 from printworthy.strength.recover import Sampler, sampler
 from printworthy.strength.space import Facets, Space, space
@@ -106,7 +106,7 @@ def model(
     lifts = np.stack([prescribed(sp, case, part.supports) for case in part.cases])
     factor, own = factored.factor if factored else None, None
     if factor is None:
-        stiffness = mean if only is None else rotated(c, frame_at(part, only).T)
+        stiffness = mean if only is None else stiffness_at(c, part, only)
         matrix = _assembled(sam, held, stiffness)
         factor = _inverse(sp, matrix, held.held, MOST_FACTORED if only is None else MOST_FACTORED_ONCE)
         own = None if only is None else (stiffness, matrix)
