@@ -14,8 +14,8 @@ from printworthy.errors import CardError
 from printworthy.inputs import MaterialCard
 
 Array = NDArray[np.float64]
-PAIRS = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))
-PLACES = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])  # of 11, 22, 33, 23, 13, 12 in a tensor
+PAIRS = np.array([[0, 1, 2, 1, 0, 0], [0, 1, 2, 2, 2, 1]])  # tensor indices of 11, 22, 33, 23, 13, 12
+PLACES = np.array([[0, 5, 4], [5, 1, 3], [4, 3, 2]])  # and where in a row of six they stand
 
 
 def transversely_isotropic(e_in: float, e_through: float, nu_in: float, nu_through: float, g_through: float) -> Array:
@@ -110,7 +110,7 @@ def tensor(c: Array) -> Any:
 
 def matrix(t: Any) -> Array:
     """Stiffness matrix (6, 6) from its tensor (3, 3, 3, 3)."""
-    i, j = np.array(PAIRS).T
+    i, j = PAIRS
     return np.asarray(t[i[:, None], j[:, None], i[None, :], j[None, :]], float)
 
 
@@ -136,14 +136,9 @@ def isotropic_mean(c: Array) -> Array:
 
 def strain_rotation(a: Array) -> Array:
     """Matrices (..., 6, 6) that take engineering strains in part axes to axes whose rows are `a` (..., 3, 3)."""
-    m = np.zeros((*a.shape[:-2], 6, 6))
-    for row, (i, j) in enumerate(PAIRS):
-        twice = 1.0 if i == j else 2.0
-        for col, (k, l) in enumerate(PAIRS):
-            straight = a[..., i, k] * a[..., j, l]
-            term = straight if k == l else 0.5 * (straight + a[..., i, l] * a[..., j, k])
-            m[..., row, col] = twice * term
-    return m
+    (i, j), (k, l) = PAIRS[:, :, None], PAIRS[:, None, :]
+    both = a[..., i, k] * a[..., j, l] + a[..., i, l] * a[..., j, k]
+    return np.asarray(np.where(i == j, 0.5, 1.0) * both)
 
 
 def card_expansion(card: MaterialCard) -> Array:

@@ -136,6 +136,21 @@ def judged_field(strain: Array, worked: Array, to_stress: Array, free: Array, st
 
 
 @njit(cache=True, nogil=True)
+def lower_halves(rows, more):  # type: ignore[no-untyped-def]
+    """Lower halves of symmetric matrices (n, r, r) that are given row by row (n, r (r + 1) / 2), plus `more` (r, r);
+    what stands in the upper halves means nothing."""
+    n, r = len(rows), len(more)
+    full = np.empty((n, r, r))
+    for i in range(n):
+        place = 0
+        for a in range(r):
+            for b in range(a + 1):
+                full[i, a, b] = rows[i, place] + more[a, b]
+                place += 1
+    return full
+
+
+@njit(cache=True, nogil=True)
 def stresses(strain, stiffness, weights):  # type: ignore[no-untyped-def]
     """Weighted stress (6, q, k) of strains (6, q, k), column k by stiffness (k, 6, 6), with weights (q,)."""
     _, q, k = strain.shape

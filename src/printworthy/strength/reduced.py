@@ -2,7 +2,7 @@
 
 Start: for every case the solution u0 of the rotation-averaged stiffness A, and w_k = A^-1 K_k u0 for each of the modes
 in which a rotated stiffness can differ from its mean (14 for a transversely isotropic card). All cases share the basis.
-Strain moments of the basis give the reduced stiffness of ANY direction by a sum over 36 numbers, without the mesh.
+Strain moments of the basis give the reduced stiffness of ANY direction by a sum over 21 numbers, without the mesh.
 Own derivation; reduced-basis idea: Noor and Peters 1980 (from memory).
 """
 
@@ -13,8 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg.blas import dgemm
+from scipy.linalg.lapack import dposv
 
+from printworthy.errors import NotComputed
 from printworthy.strength.elastic import isotropic_mean, layer_frame, part_strain, rotated, strain_rotation
+from printworthy.strength.kernel import lower_halves
 from printworthy.strength.lay import raster_at, upward
 from printworthy.strength.solution import ABREAST, apply_stiffness
 from printworthy.strength.system import Model
@@ -24,6 +27,7 @@ SAMPLED_ROTATIONS = 120
 RANK = 1e-9
 DEPENDENT = 1e-5  # a new field that keeps less than this of itself against the basis adds nothing
 SEED = 8713
+HALF = np.triu_indices(6)  # the 21 numbers of a symmetric stiffness
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +41,7 @@ class Basis:
     lifts: int
     vectors: Array  # (r, unknowns)
     strains: tuple[Array, ...]
-    moments: Array  # (r, r, 36)
+    moments: Array  # (r (r + 1) / 2, 21) of rows a >= b, row by row, so that fewer rows are its beginning
     bed_moments: Array  # (r, r)
     loads: Array  # (r, cases) work of the direction-independent loads
     warm: Array  # (r, 6) work of unit stresses, for thermal loads
@@ -50,8 +54,8 @@ class Basis:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Reduced:
-    """The reduced model alone: `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments`
-    (r, r, 36); `beds` (r, r); `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases), the coefficients of the first
+    """The reduced model alone: `stiffness` (6, 6), `expansion` (6,) in layer axes; `warming` (cases,) [K]; `moments` as
+    in `Basis`; `beds` (r, r); `loads` (r, cases); `warm` (r, 6); `given` (lifts, cases), the coefficients of the first
     rows, which are the prescribed displacements."""
 
     stiffness: Array
@@ -69,20 +73,29 @@ class Reduced:
         return np.outer(self.warming, self.stiffness @ self.expansion)
 
     def solutions(self, frames: Array) -> Array:
-        """Coefficients (n, cases, r) for layer frames (n, 3, 3)."""
+        """Coefficients (n, cases, r) for layer frames (n, 3, 3). Raises NotComputed for a stiffness that is none."""
         lifts, (r, cases) = len(self.given), self.loads.shape
         turn = strain_rotation(frames)
-        stiff = (turn.transpose(0, 2, 1) @ self.stiffness @ turn).reshape(-1, 36)
-        full = (stiff @ self.moments.reshape(-1, 36).T).reshape(-1, r, r) + self.beds
+        stiff = turn.transpose(0, 2, 1) @ self.stiffness @ turn
+        full = lower_halves(stiff[:, *HALF] @ self.moments.T, self.beds)
         force = np.broadcast_to(self.loads, (len(frames), r, cases)).copy()
         if self.warming.any():
-            free = [c.reshape(6, 6) @ part_strain(self.expansion, f) for c, f in zip(stiff, frames, strict=True)]
+            free = [c @ part_strain(self.expansion, f) for c, f in zip(stiff, frames, strict=True)]
             force += (np.stack(free) @ self.warm.T)[:, :, None] * self.warming
-        force -= full[:, :, :lifts] @ self.given
-        answer = np.zeros((len(frames), r, cases))
-        answer[:, :lifts] = self.given
-        answer[:, lifts:] = np.linalg.solve(full[:, lifts:, lifts:], force[:, lifts:])
-        return answer.transpose(0, 2, 1)
+        force[:, lifts:] -= full[:, lifts:, :lifts] @ self.given
+        answer = np.zeros((len(frames), cases, r))
+        answer[:, :, :lifts] = self.given.T
+        for found, matrix, right in zip(answer, full[:, lifts:, lifts:], force[:, lifts:], strict=True):
+            found[:, lifts:] = _definite_solution(matrix, right).T
+        return answer
+
+
+def _definite_solution(lower: Array, right: Array) -> Array:
+    """x (r, k) with a x = right (r, k) for a symmetric positive definite a (r, r), of which the lower half is read."""
+    _, found, wrong = dposv(lower.T, right)  # Fortran's upper half
+    if wrong:
+        raise NotComputed("the stiffness is not positive definite in some direction", do="Check the card's moduli")
+    return np.asarray(found)
 
 
 def stiffness_modes(c: Array, rotations: int = SAMPLED_ROTATIONS) -> Array:
@@ -110,7 +123,7 @@ def starting_basis(m: Model) -> Basis:
     lifts = m.lifts[np.any(m.lifts != 0, axis=1)]
     nothing = np.zeros((0, m.space.unknowns))
     basis = Basis(
-        m, mean, modes, 0, nothing, (), np.zeros((0, 0, 36)), np.zeros((0, 0)),
+        m, mean, modes, 0, nothing, (), np.zeros((0, len(HALF[0]))), np.zeros((0, 0)),
         np.zeros((0, len(m.loads))), np.zeros((0, 6)),
     )  # fmt: skip
     basis = replace(_appended(basis, lifts, _strains(m, lifts)), lifts=len(lifts)) if len(lifts) else basis
@@ -208,13 +221,8 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
     m, blocks = b.model, (*b.strains, strains)
     weighted = (strains * m.sampler.stiff).reshape(len(strains) * 6, -1)
     cross = np.concatenate([weighted @ s.reshape(len(s) * 6, -1).T for s in blocks], axis=1)
-    new, total = len(vectors), b.size + len(vectors)
-    cross = cross.reshape(new, 6, total, 6).transpose(0, 2, 1, 3).reshape(new, total, 36)
-    moments = np.zeros((total, total, 36))
-    moments[: b.size, : b.size] = b.moments
-    moments[b.size :] = cross
-    swapped = cross.reshape(new, total, 6, 6).transpose(1, 0, 3, 2).reshape(total, new, 36)
-    moments[: b.size, b.size :] = swapped[: b.size]
+    cross = cross.reshape(len(strains), 6, -1, 6).transpose(0, 2, 1, 3)
+    new = [_paired(row[: b.size + a + 1]) for a, row in enumerate(cross)]
     every = np.concatenate([b.vectors, vectors])
     work = np.einsum("ra,ca->rc", vectors, m.loads, optimize=True)
     warm = (strains * m.sampler.stiff).sum(axis=2)
@@ -222,11 +230,18 @@ def _appended(b: Basis, vectors: Array, strains: Array) -> Basis:
         b,
         vectors=every,
         strains=blocks,
-        moments=moments,
+        moments=np.concatenate([b.moments, *new]),
         bed_moments=_bed_energy(m, every, every),
         loads=np.concatenate([b.loads, work]),
         warm=np.concatenate([b.warm, warm]),
     )
+
+
+def _paired(moments: Array) -> Array:
+    """Moments (n, 21) against the numbers of a symmetric stiffness, of moments (n, 6, 6) against all 36."""
+    both = moments + moments.transpose(0, 2, 1)
+    both[:, np.arange(6), np.arange(6)] /= 2
+    return np.asarray(both[:, *HALF])
 
 
 def with_stiffness(b: Basis, stiffness: Array) -> Basis:
@@ -243,8 +258,8 @@ def reduced(b: Basis, rows: int | None = None) -> Reduced:
     """What of a basis answers without its fields; `rows`: only the first ones."""
     m, r = b.model, b.size if rows is None else rows
     return Reduced(
-        m.stiffness, m.expansion, m.warming, b.moments[:r, :r], b.bed_moments[:r, :r], b.loads[:r], b.warm[:r],
-        _given_lifts(b),
+        m.stiffness, m.expansion, m.warming, b.moments[: r * (r + 1) // 2], b.bed_moments[:r, :r], b.loads[:r],
+        b.warm[:r], _given_lifts(b),
     )  # fmt: skip
 
 
@@ -263,9 +278,14 @@ def frames_of(directions: Array, rasters: Array | None = None) -> Array:
 
 def raster_matters(c: Array) -> bool:
     """True if a stiffness (6, 6) in layer axes changes when it is turned about the build direction: orthotropic."""
-    turn = layer_frame((0.0, 0.0, 1.0), 1.0)  # no fraction of a whole turn, so that no symmetry hides
-    still = rotated(c, layer_frame((0.0, 0.0, 1.0)))
-    return bool(np.abs(rotated(c, turn) - still).max() > RANK * np.abs(c).max())
+    around = np.zeros((6, 6))  # what `c` is if it does not
+    around[0, 0] = around[1, 1] = c[0, 0]
+    around[0, 1] = around[1, 0] = c[0, 1]
+    around[:2, 2] = around[2, :2] = c[0, 2]
+    around[2, 2] = c[2, 2]
+    around[3, 3] = around[4, 4] = c[3, 3]
+    around[5, 5] = (c[0, 0] - c[0, 1]) / 2
+    return bool(np.abs(c - around).max() > RANK * np.abs(c).max())
 
 
 def raster_free(m: Model) -> bool:
