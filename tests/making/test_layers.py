@@ -11,7 +11,7 @@ from bodies import BED, LAYER, Triangles, ball, block, bracket, prism, rod, upri
 from scipy.spatial.transform import Rotation
 
 from printworthy.errors import GeometryError, InputError
-from printworthy.making import DirectionFigures, hemisphere, lay_figures
+from printworthy.making import DirectionFigures, hemisphere, lay_figures, standing
 
 AXES = np.vstack([np.eye(3), -np.eye(3)])
 
@@ -137,6 +137,16 @@ def test_an_arm_beyond_its_base_stands_on_part_and_bed(rays: int) -> None:
     assert abs(f.support_volume[0] - exact) <= f.support_error[0]
 
 
+def test_the_columns_that_are_drawn_stand_where_the_arm_needs_them() -> None:
+    # The same arm, moved: feet on the base (z = 5) below x = 22, on the bed beyond, tops at its under side (z = 35).
+    drawn = standing(bracket(22, 40, 20).moved((100, 50, 7)), (0.0, 0.0, 1.0), 45.0, LAYER) - [100, 50, 7]
+    # 2400 lines over 40 x 20: cells of 0.577, so 70 x 35; the arm over the wall needs none
+    assert len(drawn) == pytest.approx(70 * 35 * 35 / 40, rel=0.01)
+    np.testing.assert_allclose(drawn[:, 1, 2], 35, atol=1e-9)
+    np.testing.assert_allclose(drawn[:, 0, 2], np.where(drawn[:, 0, 0] < 22, 5, 0), atol=1e-9)
+    np.testing.assert_allclose(drawn[:, 0, :2], drawn[:, 1, :2], atol=1e-9)
+
+
 def test_shelves_over_shelves_each_stand_on_the_next() -> None:
     # Wall 5 thick, three shelves 4 thick and 30 long at z = 10, 30 and 70 (under sides): gaps 10, 16 and 36.
     outline = [(0.0, 0.0), (5.0, 0.0)]
@@ -188,6 +198,17 @@ def test_up_and_down_share_what_does_not_depend_on_the_way_up() -> None:
     down = figures(bracket(22, 40, 20), [[0, 0, -1]])
     assert down.support_volume[0] == pytest.approx(17 * 20 * 30, rel=1e-9)
     assert down.support_on_bed[0] == 0
+
+
+def test_a_direction_s_figures_do_not_depend_on_what_else_is_asked() -> None:
+    body, up = bracket(22, 40, 20), np.vstack([AXES, hemisphere(5, both=True)])
+    mixed = np.random.default_rng(9).permutation(np.vstack([up, -up, 3 * up]))
+    f = figures(body, mixed)
+    for i, n in enumerate(mixed):
+        alone = figures(body, [n])
+        np.testing.assert_allclose(f.directions[i], alone.directions[0])
+        for name in ("height", "contact_area", "tip_slope", "tip_slope_supported", "support_volume", "support_on_part"):
+            assert getattr(f, name)[i] == getattr(alone, name)[0], name
 
 
 def test_turning_part_and_direction_together_changes_nothing() -> None:

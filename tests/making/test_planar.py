@@ -90,6 +90,17 @@ def test_the_distance_from_the_edge_of_the_foot(x: list[float], y: list[float], 
     assert inside_by(np.array(x), np.array(y)) == pytest.approx(expected, rel=1e-12)
 
 
+def test_corners_that_are_one_up_to_rounding_do_not_move_the_edge_of_the_foot() -> None:
+    # A regular polygon's sides are r cos(pi/k) from its middle. Facets that share an edge each find where it crosses
+    # the first layer, the last bits of one not those of the other.
+    k, r = 24, 30.0
+    t = 2 * pi * np.arange(k) / k
+    x, y = np.tile(r * np.cos(t), 2), np.tile(r * np.sin(t), 2)
+    rounding = np.random.default_rng(5).integers(-4, 5, size=(200, 2, 2 * k)) * np.spacing(r) / 4
+    found = [inside_by(x + dx, y + dy) for dx, dy in rounding]
+    np.testing.assert_allclose(found, r * cos(pi / k), rtol=1e-12)
+
+
 def test_a_triangle_s_least_rectangle_has_twice_its_area() -> None:
     # True of every triangle whose longest side is the base. (Closed form.)
     angle = radians(20)

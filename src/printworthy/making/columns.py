@@ -14,6 +14,7 @@ from printworthy.making.compiled import compiled
 UPWARD, STEEP, OVERHANG = 0, 1, 2  # kinds of facet where a line going up leaves (first) or enters (others) the part
 GOLDEN = (math.sqrt(5) - 1) / 2
 SILVER = math.sqrt(2) - 1
+TINY = 1e-300  # so that a facet without width divides by no zero
 # columns of the sums
 CONTACT, AREA, SHADE, FALL, ON_BED, ON_PART, DROP, LOST, LINES = range(9)
 
@@ -67,105 +68,123 @@ def facet_sums(
 
 
 @compiled
-def left(x: np.ndarray, y: np.ndarray, a: int, b: int, px: float, py: float) -> bool:
-    """Whether a point lies left of the edge from a to b. The edge is always measured from its lower number, so that the
-    two facets at an edge never both own a line, nor neither."""
-    if a < b:
-        return (x[b] - x[a]) * (py - y[a]) - (y[b] - y[a]) * (px - x[a]) >= 0
-    return not (x[a] - x[b]) * (py - y[b]) - (y[a] - y[b]) * (px - x[b]) >= 0
-
-
-@compiled
-def height_at(x: np.ndarray, y: np.ndarray, z: np.ndarray, a: int, b: int, c: int, px: float, py: float) -> float:
-    """Height of the plane through three points over (px, py), held between their heights."""
-    det = (x[b] - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (y[b] - y[a])
-    low, high = min(z[a], z[b], z[c]), max(z[a], z[b], z[c])
-    if det == 0:
-        return low
-    p = ((px - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (py - y[a])) / det
-    q = ((x[b] - x[a]) * (py - y[a]) - (px - x[a]) * (y[b] - y[a])) / det
-    return min(high, max(low, z[a] + p * (z[b] - z[a]) + q * (z[c] - z[a])))
+def edge(x: np.ndarray, y: np.ndarray, a: int, b: int) -> tuple[float, float, float, bool]:
+    """Numbers u, v, w of the edge from a to b, and whether u py - v px + w is 0 or more for points (px, py) on its left
+    (else below 0). The edge is always measured from its lower number, so that the two facets at an edge never both own
+    a line, nor neither."""
+    first, last = min(a, b), max(a, b)
+    u, v = x[last] - x[first], y[last] - y[first]
+    return u, v, v * x[first] - u * y[first], a < b
 
 
 @compiled
 def meet(
-    x: np.ndarray, y: np.ndarray, z: np.ndarray, facets: np.ndarray, kinds: np.ndarray, across: int, along: int
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Where upright lines meet the skin: first (across * along,) hit of each line, and for every hit the next one up,
-    its height and its facet's kind. x, y (n,) in cells of the grid.
+    x: np.ndarray, y: np.ndarray, z: np.ndarray, facets: np.ndarray, falls: np.ndarray, across: int, along: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Where upright lines meet the skin: cell, height and facet (k,) of every hit. x, y (n,) in cells of the grid,
+    falls (m,) above 0 for facets that look up.
 
     One line in each cell. Its place in the cell moves by an irrational share from row to row and from column to column,
     so that straight edges of the part, which mostly lie along the grid, cut the rows and columns at evenly spread
-    places.
+    places. The height of a hit is the mean of its facet's corners, each weighed by the hit's distance from the side
+    across. Hits are written first and counted then: whether a line is hit cannot be foreseen, and waits for wrong
+    guesses would take as long as everything else.
     """
-    first = np.full(across * along, -1)
     shift_x, shift_y = (GOLDEN * np.arange(along)) % 1.0, (SILVER * np.arange(across)) % 1.0
-    room = 8 * across * along + 64
-    after, heights, types, count = np.zeros(room, np.int64), np.zeros(room), np.zeros(room, np.uint8), 0
+    room, count = 8 * across * along, 0
+    cells, heights, owners = np.empty(room, np.int64), np.empty(room), np.empty(room, np.int64)
     for t in range(len(facets)):
         a, b, c = facets[t, 0], facets[t, 1], facets[t, 2]
+        if falls[t] < 0:
+            b, c = c, b  # counter-clockwise as seen from above
         i0, i1 = max(0, int(min(x[a], x[b], x[c]))), min(across - 1, int(max(x[a], x[b], x[c])))
         j0, j1 = max(0, int(min(y[a], y[b], y[c]))), min(along - 1, int(max(y[a], y[b], y[c])))
-        up = kinds[t] == UPWARD
+        while count + (i1 - i0 + 1) * (j1 - j0 + 1) > room:
+            cells, heights = np.concatenate((cells, cells)), np.concatenate((heights, heights))
+            owners, room = np.concatenate((owners, owners)), 2 * room
+        ua, va, wa, left_a = edge(x, y, b, c)
+        ub, vb, wb, left_b = edge(x, y, c, a)
+        uc, vc, wc, left_c = edge(x, y, a, b)
         for i in range(i0, i1 + 1):
             for j in range(j0, j1 + 1):
                 px, py = i + shift_x[j], j + shift_y[i]
-                if left(x, y, a, b, px, py) != up or left(x, y, b, c, px, py) != up or left(x, y, c, a, px, py) != up:
-                    continue
-                if count == room:
-                    after, heights = np.concatenate((after, after)), np.concatenate((heights, heights))
-                    types, room = np.concatenate((types, types)), 2 * room
-                height = height_at(x, y, z, a, b, c, px, py)
-                before, here = -1, first[i * along + j]
-                while here >= 0 and heights[here] < height:
-                    before, here = here, after[here]
-                after[count], heights[count], types[count] = here, height, kinds[t]
-                if before < 0:
-                    first[i * along + j] = count
-                else:
-                    after[before] = count
-                count += 1
-    return first, after, heights, types
+                p, q, r = ua * py - va * px + wa, ub * py - vb * px + wb, uc * py - vc * px + wc
+                inside = ((p >= 0) == left_a) & ((q >= 0) == left_b) & ((r >= 0) == left_c)
+                p, q, r = abs(p), abs(q), abs(r)
+                cells[count], owners[count] = i * along + j, t
+                heights[count] = (p * z[a] + q * z[b] + r * z[c]) / max(p + q + r, TINY)
+                count += inside
+    return cells[:count], heights[:count], owners[:count]
+
+
+@compiled
+def by_line(
+    cells: np.ndarray, heights: np.ndarray, owners: np.ndarray, lines: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Hits in order of their lines, on each from below: first hit (lines + 1,) of every line, heights and facets."""
+    begin = np.zeros(lines + 1, np.int64)
+    for k in range(len(cells)):
+        begin[cells[k] + 1] += 1
+    begin = np.cumsum(begin)
+    free = begin.copy()
+    sorted_heights, sorted_owners = np.empty_like(heights), np.empty_like(owners)
+    for k in range(len(cells)):
+        place = free[cells[k]]
+        free[cells[k]] += 1
+        while place > begin[cells[k]] and sorted_heights[place - 1] > heights[k]:
+            sorted_heights[place], sorted_owners[place] = sorted_heights[place - 1], sorted_owners[place - 1]
+            place -= 1
+        sorted_heights[place], sorted_owners[place] = heights[k], owners[k]
+    return begin, sorted_heights, sorted_owners
+
+
+@compiled
+def from_above(begin: np.ndarray, heights: np.ndarray, owners: np.ndarray, top: float) -> tuple[np.ndarray, np.ndarray]:
+    """Heights and facets of hits `by_line` for the opposite direction: read from `top` down."""
+    turned_heights, turned_owners = np.empty_like(heights), np.empty_like(owners)
+    for line in range(len(begin) - 1):
+        for k in range(begin[line], begin[line + 1]):
+            from_end = begin[line] + begin[line + 1] - 1 - k
+            turned_heights[k], turned_owners[k] = top - heights[from_end], owners[from_end]
+    return turned_heights, turned_owners
 
 
 @compiled
 def column(
-    start: int, after: np.ndarray, heights: np.ndarray, types: np.ndarray, layer: float
+    heights: np.ndarray, owners: np.ndarray, kinds: np.ndarray, begin: int, end: int, layer: float
 ) -> tuple[bool, float, float, float, float]:
     """One line, read upwards: does it leave the part as often as it enters; heights of its overhangs over the bed;
     lengths of the columns below them; numbers of columns that stand on the bed and on the part."""
     depth, floor, lands = 0, 0.0, True
     falls, drops, on_bed, on_part = 0.0, 0.0, 0.0, 0.0
-    here = start
-    while here >= 0:
-        height = heights[here]
-        if types[here] == UPWARD:
+    for k in range(begin, end):
+        height, kind = heights[k], kinds[owners[k]]
+        if kind == UPWARD:
             depth -= 1
             if depth == 0:
                 floor, lands = height, False
         else:
-            if types[here] == OVERHANG and height > layer:
+            if kind == OVERHANG and height > layer:
                 falls += height
                 if depth == 0:
                     drops += height - floor
                     on_bed, on_part = on_bed + lands, on_part + (not lands)
             depth += 1
-        here = after[here]
     return depth == 0, falls, drops, on_bed, on_part
 
 
 @compiled
 def shadows(
-    first: np.ndarray, after: np.ndarray, heights: np.ndarray, types: np.ndarray, along: int, layer: float,
+    begin: np.ndarray, heights: np.ndarray, owners: np.ndarray, kinds: np.ndarray, along: int, layer: float,
     sums: np.ndarray, ends: np.ndarray,
 ) -> np.ndarray:  # fmt: skip
     """Adds the columns of all lines to `sums`; ends (along, 2) takes the first and last cell of every row that has a
     support on the bed. Returns sums over lines (5,): fall, shadowed part of it, and their squares and product."""
     seen = np.zeros(5)
-    for cell in range(len(first)):
-        if first[cell] < 0:
+    for cell in range(len(begin) - 1):
+        if begin[cell] == begin[cell + 1]:
             continue
-        sound, fall, drop, on_bed, on_part = column(first[cell], after, heights, types, layer)
+        sound, fall, drop, on_bed, on_part = column(heights, owners, kinds, begin[cell], begin[cell + 1], layer)
         sums[LINES] += 1
         if not sound:
             sums[LOST] += 1
@@ -207,31 +226,38 @@ def scaled(sums: np.ndarray, seen: np.ndarray) -> float:
 @compiled
 def columns(
     points: np.ndarray, facets: np.ndarray, vectors: np.ndarray, areas: np.ndarray, members: np.ndarray,
-    directions: np.ndarray, U: np.ndarray, V: np.ndarray, low: np.ndarray, size: np.ndarray, sine: float, layer: float,
+    axes: np.ndarray, U: np.ndarray, V: np.ndarray, low: np.ndarray, size: np.ndarray, sine: float, layer: float,
     rays: int,
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:  # fmt: skip
-    """Sums (N, 9), overhang on faces (N, F) [mm2], error of the support volume (N,) [mm3], places (N, 2 q, 2) [mm]
-    along U and V where supports stand on the bed (nan: none). `rays`: how many lines cross the least rectangle."""
-    n, rows = len(directions), int(math.sqrt(rays)) + 2
-    sums, on_face = np.zeros((n, 9)), np.zeros((n, members.shape[1]))
-    error, landing = np.zeros(n), np.full((n, 2 * rows, 2), np.nan)
+    """For each axis (N, 3) built along it and built against it: sums (N, 2, 9), overhang on faces (N, 2, F), error of
+    the support volume (N, 2) [mm3], places (N, 2, 2 q, 2) [mm] along U and V where supports stand on the bed (nan:
+    none). `rays`: how many lines cross the least rectangle; both ways up are read off the same lines."""
+    n, rows = len(axes), int(math.sqrt(rays)) + 2
+    sums, on_face = np.zeros((n, 2, 9)), np.zeros((n, 2, members.shape[1]))
+    error, landing = np.zeros((n, 2)), np.full((n, 2, 2 * rows, 2), np.nan)
     for d in range(n):
-        z = points @ directions[d] - low[d, 2]
-        falls = vectors @ directions[d]
-        kinds = facet_sums(z, facets, falls, areas, members, sine, layer, sums[d], on_face[d])
-        if sums[d, FALL] == 0:
+        z = points @ axes[d] - low[d, 2]
+        top, falls = size[d, 2], vectors @ axes[d]
+        upright = facet_sums(z, facets, falls, areas, members, sine, layer, sums[d, 0], on_face[d, 0])
+        turned = facet_sums(top - z, facets, -falls, areas, members, sine, layer, sums[d, 1], on_face[d, 1])
+        if sums[d, 0, FALL] == 0 and sums[d, 1, FALL] == 0:
             continue
         pitch = math.sqrt(size[d, 0] * size[d, 1] / rays)
         across, along = math.ceil(size[d, 0] / pitch), math.ceil(size[d, 1] / pitch)
         px, py = size[d, 0] / across, size[d, 1] / along
         x, y = (points @ U[d] - low[d, 0]) / px, (points @ V[d] - low[d, 1]) / py
-        first, after, heights, types = meet(x, y, z, facets, kinds, across, along)
-        ends = np.full((along, 2), -1)
-        seen = shadows(first, after, heights, types, along, layer, sums[d], ends)
-        error[d] = scaled(sums[d], seen)
-        for j in range(along):
-            for k in range(2):
-                if ends[j, k] >= 0:
-                    landing[d, 2 * j + k, 0] = low[d, 0] + (ends[j, k] + (GOLDEN * j) % 1.0) * px
-                    landing[d, 2 * j + k, 1] = low[d, 1] + (j + (SILVER * ends[j, k]) % 1.0) * py
+        begin, heights, owners = by_line(*meet(x, y, z, facets, falls, across, along), across * along)
+        for way, kinds in enumerate((upright, turned)):
+            if way == 1:
+                heights, owners = from_above(begin, heights, owners, top)
+            if sums[d, way, FALL] == 0:
+                continue
+            ends = np.full((along, 2), -1)
+            seen = shadows(begin, heights, owners, kinds, along, layer, sums[d, way], ends)
+            error[d, way] = scaled(sums[d, way], seen)
+            for j in range(along):
+                for k in range(2):
+                    if ends[j, k] >= 0:
+                        landing[d, way, 2 * j + k, 0] = low[d, 0] + (ends[j, k] + (GOLDEN * j) % 1.0) * px
+                        landing[d, way, 2 * j + k, 1] = low[d, 1] + (j + (SILVER * ends[j, k]) % 1.0) * py
     return sums, on_face, error, landing

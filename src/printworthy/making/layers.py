@@ -1,7 +1,8 @@
 """Height, foot, overhang, supports and fit of a part for any number of build directions, from its skin.
 
-skin -> least boxes      silhouette of every direction: hull, rectangle, height, fit
-     -> columns          overhang by facet, then lines through the part: what lies below it
+directions -> axes       a direction and its opposite share silhouette and lines
+skin -> least boxes      silhouette along every axis: hull, rectangle, height, fit
+     -> columns          overhang by facet, then lines through the part: what lies below it, both ways up
      -> tip slopes       does it stand, alone and with its supports
 """
 
@@ -21,7 +22,7 @@ from printworthy.making.skin import Cornered, membership, skin
 
 SLACK = 0.1  # [deg] a surface this little beyond the overhang angle is at it: corners in files are rounded
 LOST = 0.01  # share of the lines that may enter the part without leaving it before the skin counts as open
-BLOCK = 64  # directions per task
+BLOCK = 64  # axes per task
 
 
 def lay_figures(
@@ -55,15 +56,22 @@ def lay_figures(
     layer = float(layer_height)
     sine = float(np.sin(np.radians(min(overhang_angle + SLACK, 90.0))))
 
-    def block(ups: np.ndarray) -> tuple[np.ndarray, ...]:
-        U, V, low, size, over = planar.least_boxes(part.hull, *planar.across(ups), ups, float(bed[0]), float(bed[1]))
+    def block(axes: np.ndarray) -> tuple[np.ndarray, ...]:
+        """Both ways up of axes (n, 3), as arrays (n, 2, ...)."""
+        box = planar.least_boxes(part.hull, *planar.across(axes), axes, float(bed[0]), float(bed[1]))
+        U, V, low, size, over = box
         sums, on_face, error, landing = columns.columns(
-            part.points, part.facets, part.vectors, areas, members, ups, U, V, low, size, sine, layer, rays
+            part.points, part.facets, part.vectors, areas, members, axes, U, V, low, size, sine, layer, rays
         )
-        alone, held = planar.tip_slopes(part.points, part.facets, ups, U, V, low, layer, landing)
-        return size, over, sums, on_face, error, alone, held
+        along = planar.tip_slopes(part.points, part.facets, axes, U, V, low[:, 2], layer, landing[:, 0])
+        against = planar.tip_slopes(
+            part.points, part.facets, -axes, U, V, -low[:, 2] - size[:, 2], layer, landing[:, 1]
+        )
+        alone, held = np.stack([along, against], axis=2)
+        return both(size), both(over), sums, on_face, error, alone, held
 
-    size, over, sums, on_face, error, alone, held = in_blocks(block, up)
+    axes, axis, way = by_axis(up)
+    size, over, sums, on_face, error, alone, held = (each[axis, way] for each in in_blocks(block, axes))
     refuse_open(sums)
     return DirectionFigures(
         laying=laying,
@@ -100,10 +108,25 @@ def unit(directions: np.ndarray) -> np.ndarray:
     return np.ascontiguousarray(n / length)
 
 
-def in_blocks(work: Callable[[np.ndarray], tuple[np.ndarray, ...]], up: np.ndarray) -> tuple[Any, ...]:
-    """Results of `work` on blocks of directions, in order; blocks share the processors, so results do not depend on
-    them."""
-    parts = [up[i : i + BLOCK] for i in range(0, len(up), BLOCK)]
+def by_axis(up: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Axes (n, 3) of unit directions (N, 3), one for a direction and its opposite; for each direction the number of its
+    axis (N,) and whether it runs along (0) or against it (1).
+
+    An axis points up, or where it lies, back, or right: it does not depend on what else is asked for.
+    """
+    against = up[np.arange(len(up)), 2 - np.argmax(up[:, ::-1] != 0, axis=1)] < 0
+    axes, axis = np.unique(np.where(against[:, None], -up, up) + 0.0, axis=0, return_inverse=True)
+    return axes, axis, against.astype(int)
+
+
+def both(figures: np.ndarray) -> np.ndarray:
+    """Figures (n, ...) that are the same for both ways up of an axis, as (n, 2, ...)."""
+    return np.stack([figures, figures], axis=1)
+
+
+def in_blocks(work: Callable[[np.ndarray], tuple[np.ndarray, ...]], axes: np.ndarray) -> tuple[Any, ...]:
+    """Results of `work` on blocks of axes, in order; blocks share the processors, so results do not depend on them."""
+    parts = [axes[i : i + BLOCK] for i in range(0, len(axes), BLOCK)]
     done = [work(parts[0])]  # alone, so that compiling happens once
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
         done += pool.map(work, parts[1:])

@@ -127,6 +127,25 @@ def path_time(
 
 
 @compiled
+def closed_paths(
+    points: np.ndarray, begin: np.ndarray, speed: float, travel: float, acceleration: float, jerk: float,
+    corner: float, pause: float,
+) -> tuple[float, float, float, int]:  # fmt: skip
+    """Closed paths through points (n, 2) [mm], path r from begin[r] to begin[r + 1], each begun at its point nearest to
+    where the last one began. Returns time printing [s], length printed [mm], time travelling [s] with a `pause` [s]
+    each for drawing the strand back, number of travels."""
+    printing, printed, travelling, x0, y0 = 0.0, 0.0, 0.0, points[0, 0], points[0, 1]
+    for r in range(len(begin) - 1):
+        x, y = points[begin[r] : begin[r + 1], 0], points[begin[r] : begin[r + 1], 1]
+        start = np.argmin((x - x0) ** 2 + (y - y0) ** 2)
+        travelling += move_time(math.hypot(x[start] - x0, y[start] - y0), 0.0, 0.0, travel, acceleration, jerk) + pause
+        x, y = np.roll(x, -start), np.roll(y, -start)
+        seconds, length = path_time(x, y, True, speed, acceleration, jerk, corner)
+        printing, printed, x0, y0 = printing + seconds, printed + length, x[0], y[0]
+    return printing, printed, travelling, len(begin) - 1
+
+
+@compiled
 def row_of(edges: np.ndarray, i: int, k: int, pitch: float, start: float) -> tuple[bool, float]:
     """Whether edge i meets line k, each of its ends counted once over a closed outline, and where along x [mm]."""
     level = (k + start) * pitch
@@ -157,13 +176,15 @@ def cuts(edges: np.ndarray, pitch: float, start: float) -> tuple[np.ndarray, np.
                 if meets and again == 0:
                     counts[k - first + 1] += 1
                 elif meets:
-                    places[counts[k - first] + filled[k - first]] = x
+                    place = counts[k - first] + filled[k - first]
                     filled[k - first] += 1
+                    while place > counts[k - first] and places[place - 1] > x:
+                        places[place] = places[place - 1]
+                        place -= 1
+                    places[place] = x
         if again == 0:
             counts = np.cumsum(counts)
             places = np.zeros(counts[-1])
-    for row in range(rows):
-        places[counts[row] : counts[row + 1]] = np.sort(places[counts[row] : counts[row + 1]])
     return counts, places
 
 

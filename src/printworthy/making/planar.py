@@ -1,6 +1,7 @@
-"""Plane geometry of one silhouette per build direction: hull, least rectangle, fit on the bed, foot. Compiled.
+"""Plane geometry of one silhouette per axis: hull, least rectangle, fit on the bed, foot. Compiled.
 
-Every direction n gets the frame of its least rectangle: U along the longer side, V along the shorter, n upwards.
+Every axis n gets the frame of its least rectangle: U along the longer side, V along the shorter, n upwards. What is
+built against the axis is seen in the same U and V.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import numpy as np
 
 from printworthy.making.compiled import compiled
 
+SAME = 1e-9  # of the span: points nearer to each other are one point, up to rounding
 NO_TURN = 2 * math.pi - 1e-9  # a caliper that seems to need this much turning has its edge already, up to rounding
 
 
@@ -133,18 +135,19 @@ def least_boxes(
 @compiled
 def inside_by(x: np.ndarray, y: np.ndarray) -> float:
     """How far [mm] the origin lies inside the convex hull of points x, y (n,): to its nearest side; negative
-    outside."""
+    outside. A side whose ends are one point up to rounding has no direction: the sides beside it stand for it."""
     if len(x) == 0:
         return -np.inf
     corners = hull(x, y)
     k = len(corners)
     inner, outer = np.inf, np.inf
+    span = max(x.max() - x.min(), y.max() - y.min())
     for i in range(k):
         ax, ay = x[corners[i]], y[corners[i]]
         bx, by = x[corners[(i + 1) % k]], y[corners[(i + 1) % k]]
         length = math.hypot(bx - ax, by - ay)
         t = 0.0
-        if length > 0:
+        if length > SAME * span:
             inner = min(inner, (ax * by - ay * bx) / length)
             t = min(1.0, max(0.0, -(ax * (bx - ax) + ay * (by - ay)) / length**2))
         outer = min(outer, math.hypot(ax + t * (bx - ax), ay + t * (by - ay)))
@@ -179,20 +182,20 @@ def foot(x: np.ndarray, y: np.ndarray, z: np.ndarray, facets: np.ndarray, layer:
 
 @compiled
 def tip_slopes(
-    points: np.ndarray, facets: np.ndarray, directions: np.ndarray, U: np.ndarray, V: np.ndarray, low: np.ndarray,
+    points: np.ndarray, facets: np.ndarray, directions: np.ndarray, U: np.ndarray, V: np.ndarray, base: np.ndarray,
     layer: float, landing: np.ndarray,
 ) -> tuple[np.ndarray, np.ndarray]:  # fmt: skip
     """Slopes (N,) [-] of the bed at which the part tips over: alone, and with its supports (see `lay_figures`).
 
-    points (n, 3) [mm] from the centre of mass; landing (N, q, 2) [mm] where supports stand on the bed along U and V,
-    nan where there are none.
+    points (n, 3) [mm] from the centre of mass; base (N,) [mm] height of the bed along each direction; landing (N, q, 2)
+    [mm] where supports stand on the bed along U and V, nan where there are none.
     """
     n = len(directions)
     alone, held = np.zeros(n), np.zeros(n)
     for d in range(n):
-        x, y, z = points @ U[d], points @ V[d], points @ directions[d] - low[d, 2]
+        x, y, z = points @ U[d], points @ V[d], points @ directions[d] - base[d]
         own = foot(x, y, z, facets, layer)
-        lever = -low[d, 2]  # height of the centre of mass over the bed
+        lever = -base[d]  # height of the centre of mass over the bed
         alone[d] = inside_by(own[:, 0].copy(), own[:, 1].copy()) / lever
         there = landing[d][~np.isnan(landing[d, :, 0])]
         both = np.concatenate((own, there))

@@ -15,7 +15,7 @@ import numpy as np
 
 from printworthy.errors import CardError, InputError
 from printworthy.inputs import Fill, MakingCard, Vector
-from printworthy.making.motion import bead_area, flow_limited, hatch, path_time
+from printworthy.making.motion import bead_area, closed_paths, flow_limited, hatch
 from printworthy.making.sections import Slices, Supports, slices, supports
 from printworthy.making.skin import Cornered
 from printworthy.results import Printing
@@ -26,6 +26,7 @@ NEEDED = (
 )  # fmt: skip
 STRAIGHT = 0.01  # [mm] an outline may leave the section's by, to take out points that do not turn
 TURNS = (45.0, -45.0)  # [deg] of the fill, layer by layer
+PLACES = 6  # decimals of a corner's millimetres that must agree for two layers to be one
 MITRE = manifold3d.JoinType.Miter
 WHOLE = 1e-6  # of a bead or layer: a wall of so little more needs none more
 
@@ -143,8 +144,8 @@ def printed(body: Cornered, direction: Vector, how: Settings) -> Printing:
 def layer_times(sliced: Slices, how: Settings) -> tuple[np.ndarray, np.ndarray]:
     """Time (n,) [s] and volume laid down (n,) [mm3] of every layer, without supports.
 
-    A layer whose outline is the one two below is not figured again (a prism's layers differ in their fill's direction
-    alone).
+    A layer whose outline is the one two below, up to rounding, is not figured again (a prism's layers differ in their
+    fill's direction alone).
     """
     seconds, volumes = np.zeros(len(sliced.outlines)), np.zeros(len(sliced.outlines))
     known: dict[tuple[bytes, int], tuple[float, float]] = {}
@@ -161,7 +162,7 @@ def layer_times(sliced: Slices, how: Settings) -> tuple[np.ndarray, np.ndarray]:
 
 def shape_of(section: Any) -> bytes:
     """A cross-section's points as bytes, to tell whether two are the same."""
-    return b"".join(np.asarray(ring).tobytes() for ring in section.to_polygons())
+    return b"".join(np.round(ring, PLACES).tobytes() for ring in section.to_polygons())
 
 
 def covered(outlines: tuple[Any, ...], i: int, around: int) -> Any:
@@ -179,8 +180,10 @@ def one_layer(outline: Any, dense: Any, turn: float, how: Settings) -> tuple[flo
     """Time [s] and volume laid down [mm3] of one layer: `dense` (None: all) of its inside is solid, the rest sparse.
 
     Beads lie at their pitch, so that length times bead area is area times layer height. The outermost runs half a pitch
-    inside the outline. What walls and lines leave over, as where they meet at an angle, is filled at fill speed; where
-    they crowd, beads are laid thinner. So a solid layer holds its area times its height, whatever its shape.
+    inside the outline. Slivers of the inside that are narrower than a pitch get no lines: it loses half a pitch all
+    round and is given it back. What walls and lines leave over, as there and where they meet at an angle, is filled at
+    fill speed; where they crowd, beads are laid thinner. So a solid layer holds its area times its height, whatever its
+    shape.
     """
     done, inner = Laid(), outline
     speed = flow_limited(how.wall_speed, how.flow, how.area)
@@ -189,7 +192,7 @@ def one_layer(outline: Any, dense: Any, turn: float, how: Settings) -> tuple[flo
         if inner.is_empty():
             break
         done += rings(inner, speed, how)
-    inside = opened(outline.offset(-how.walls * how.pitch, MITRE), how.pitch / 2)
+    inside = outline.offset(-(how.walls + 0.5) * how.pitch, MITRE).offset(how.pitch / 2, MITRE)
     solid = inside if dense is None else inside ^ dense
     sparse = None if dense is None else inside - dense
     done += fill(solid, how.pitch, turn, how)
@@ -202,26 +205,20 @@ def one_layer(outline: Any, dense: Any, turn: float, how: Settings) -> tuple[flo
     return done.printing + done.travelling + left / slow, target * how.layer
 
 
-def opened(section: Any, radius: float) -> Any:
-    """A section without what is narrower than twice `radius` [mm]: slivers that no straight line is laid into."""
-    return section.offset(-radius, MITRE).offset(radius, MITRE)
-
-
 def rings(section: Any, speed: float, how: Settings) -> Laid:
     """The outlines of a section as closed paths, each reached by a travel from where the last one began."""
-    done, at = Laid(), None
-    for ring in section.to_polygons():
-        x, y = np.ascontiguousarray(ring[:, 0]), np.ascontiguousarray(ring[:, 1])
-        start = 0 if at is None else int(np.argmin((x - at[0]) ** 2 + (y - at[1]) ** 2))
-        far = 0.0 if at is None else math.hypot(x[start] - at[0], y[start] - at[1])
-        x, y = np.roll(x, -start), np.roll(y, -start)
-        printing, length = path_time(x, y, True, speed, how.acceleration, how.jerk, how.corner_speed)
-        travel, _ = path_time(
-            np.array([0.0, far]), np.zeros(2), False, how.travel_speed, how.acceleration, how.jerk, how.corner_speed
-        )
-        done += Laid(printing, travel + how.retraction, length, 1)
-        at = (float(x[0]), float(y[0]))
-    return done
+    points, begin = corners(section)
+    printing, length, travelling, travels = closed_paths(
+        points, begin, speed, how.travel_speed, how.acceleration, how.jerk, how.corner_speed, how.retraction
+    )
+    return Laid(printing, travelling, length, travels)
+
+
+def corners(section: Any) -> tuple[np.ndarray, np.ndarray]:
+    """Corners (n, 2) [mm] of all outlines of a section that is not empty, one after the other, and where each begins
+    (m + 1,)."""
+    outlines = section.to_polygons()
+    return np.concatenate(outlines), np.cumsum([0, *map(len, outlines)])
 
 
 def fill(region: Any, pitch: float, turn: float, how: Settings, speed: float | None = None) -> Laid:
@@ -229,7 +226,10 @@ def fill(region: Any, pitch: float, turn: float, how: Settings, speed: float | N
     if region.is_empty():
         return Laid()
     wanted = flow_limited(how.fill_speed if speed is None else speed, how.flow, how.area)
-    edges = np.concatenate([np.hstack((r, np.roll(r, -1, axis=0))) for r in region.rotate(-turn).to_polygons()])
+    points, begin = corners(region.rotate(-turn))
+    after = np.arange(1, len(points) + 1)
+    after[begin[1:] - 1] = begin[:-1]
+    edges = np.hstack((points, points[after]))
     printing, length, travelling, travels = hatch(
         edges, pitch, 0.5, wanted, how.travel_speed, how.acceleration, how.jerk, how.corner_speed, how.retraction
     )

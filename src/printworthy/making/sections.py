@@ -18,6 +18,7 @@ from printworthy.inputs import Vector
 from printworthy.making.skin import Cornered, drawn
 
 MOST_LAYERS = 20_000
+ONE_LINE = 1e-6  # [mm] from the line between its neighbours: a point that says no more than that facets meet there
 STEP = 1.0  # [mm] between the sections that supports are found from
 CLEAR = 0.4  # [mm] free between a support and the part beside it; common practice, no source
 CLOSE, COARSE = 0.5, 0.05  # [mm] gaps closed in supports, and how far their outlines may stray
@@ -104,7 +105,8 @@ def slices(body: Cornered, direction: Vector, layer_height: float) -> Slices:
             do="State a larger layer height",
         )
     middles = (np.arange(count) + 0.5) * layer_height
-    return Slices(solid, tuple(solid.slice(min(z, tall)) for z in middles), layer_height, turn, shift)
+    outlines = tuple(solid.slice(min(z, tall)).simplify(ONE_LINE) for z in middles)
+    return Slices(solid, outlines, layer_height, turn, shift)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -137,7 +139,9 @@ def supports(sliced: Slices, overhang_angle: float) -> Supports:
     found = []
     for k in range(len(levels) - 2, -1, -1):
         here = levels[k]
-        beyond = (levels[k + 1] - here.offset(reach, ROUND)).offset(reach, ROUND) ^ (levels[k + 1] - here)
-        held = ((held + beyond).offset(CLOSE, ROUND).offset(-CLOSE, ROUND) - here).simplify(COARSE)
+        above = levels[k + 1] - here
+        held = held + ((above - here.offset(reach, ROUND)).offset(reach, ROUND) ^ above)
+        if not held.is_empty():
+            held = (held.offset(CLOSE, ROUND).offset(-CLOSE, ROUND) - here).simplify(COARSE)
         found.append(held - here.offset(CLEAR, ROUND))
     return Supports(tuple(reversed(found)), step, per)
