@@ -25,11 +25,11 @@ from printworthy.workspace.cache import Cache, key
 
 # Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
-TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 45_000  # aimed at, and borne, when the size is ours to choose
+TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 31_000  # aimed at, and borne, when the size is ours to choose
 LIMIT_UNKNOWNS = 1_700_000  # beyond, a solution was not tried: 1.63 million took 7.5 GB and 4.5 minutes
 # How fewer elements are asked for, one after the other: growth alone, then size, then the curves too; from how many
 # times too many unknowns on each is tried first, and its factors on the size and on the elements per radius.
-RELAXED = ((1.0, 1.0, 1.0), (1.15, 1.2, 1.0), (1.4, 1.44, 0.75), (1.8, 1.728, 0.5625))
+RELAXED = ((1.0, 1.0, 1.0), (1.08, 1.2, 1.0), (1.27, 1.44, 0.75), (1.75, 1.728, 0.75), (2.6, 2.074, 0.5625))
 CURVATURE, GRADING, STEEP = 1.0, 0.5, 0.7  # elements per radius and growth between neighbours, as the CAD mesher counts
 WHOLE = 0.999  # share of the volume that must hang together
 
