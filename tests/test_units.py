@@ -9,10 +9,12 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import pint
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from printworthy import units
 from printworthy.errors import TextError
 from printworthy.units import DIMENSIONS, direction, quantity, show, vector
 
@@ -201,6 +203,14 @@ def test_no_text_brings_anything_but_a_number_or_a_refusal(text: str, dimension:
         line, value = str(error), 0.0
     assert "\n" not in line
     assert abs(value) <= DIMENSIONS[dimension].largest
+
+
+def test_every_unit_is_the_one_of_pints_own_list() -> None:
+    own, theirs = units._registry(), pint.UnitRegistry()
+    for name in {*units._NAMES.values(), "standard_gravity", "delta_degC", "delta_degF"} - {"EUR"}:
+        root, other = (r.Quantity(1.0, r.parse_units(name)).to_root_units() for r in (own, theirs))
+        assert f"{root.units}" == f"{other.units}", name
+        assert root.magnitude == pytest.approx(other.magnitude, rel=1e-14), name
 
 
 def test_importing_units_does_not_build_the_registry() -> None:

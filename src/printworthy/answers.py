@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
+from functools import cache as once
 from importlib.metadata import version
 from pathlib import Path
 
 from pydantic import ConfigDict, TypeAdapter
 
 from printworthy.inputs import CouponSet, DimensionSet, FatigueSet, Job, Part, Weighing
-from printworthy.results import PartAssessment, Refusal, SurfaceField
+from printworthy.results import PartAssessment, Refusal, Ride, SurfaceField
 from printworthy.strength import Turning
+from printworthy.verdict import ridden
 from printworthy.workspace.cache import Cache
 from printworthy.workspace.cache import key as cache_key
 
@@ -20,6 +22,7 @@ Answer = tuple[Outcome, SurfaceField | None]
 COMPARED_METAL = "al-6061-t6"
 INFINITE = ConfigDict(ser_json_inf_nan="strings")  # where nothing buckles, capacity has no end
 OUTCOME: TypeAdapter[Outcome] = TypeAdapter(Outcome, config=INFINITE)
+RIDE: TypeAdapter[Ride | None] = TypeAdapter(Ride | None, config=INFINITE)
 LIBRARIES = ("ngsolve", "netgen-mesher", "pytetwild", "numpy", "scipy")
 
 
@@ -45,6 +48,23 @@ def turning_of(cache: Cache, key: str) -> Turning | None:
     """The model that turns a part with this `part_key`, or None."""
     kept = cache.get(cache_key("turning", key))
     return None if kept is None else Turning.of(kept.arrays)
+
+
+def ride_of(job: Job, parts: tuple[PartAssessment, ...], cache: Cache) -> Ride | None:
+    """What the ride says about the parts that were computed, kept while nothing it hangs on changes. Raises
+    NotComputed."""
+    # how often an event or a case comes says nothing of what it does
+    machine = replace(job.vehicle, events=tuple(replace(e, duty=None) for e in job.vehicle.events))
+    stated = [
+        (p.name, p.title, p.role, p.mounting, p.faces, p.supports, [replace(c, duty=None) for c in p.cases])
+        for p in job.parts
+    ]
+    key = cache_key("ride", machine, stated, [p.key for p in parts], releases(), version("printworthy"))
+    if (kept := cache.get(key)) is not None:
+        return RIDE.validate_json(kept.text)
+    found = ridden(job, parts)
+    cache.put(key, RIDE.dump_json(found).decode(), {})
+    return found
 
 
 def part_key(job: Job, part: Part) -> str:
@@ -77,9 +97,15 @@ def depends_on(job: Job, part: Part) -> Mapping[str, object]:
         **{f"card {card.name}": (card, job.workshop.printer_of(card.name)) for card in cards},
         **measured,
         "rules": job.rules,
-        **{f"library {name}": version(name) for name in LIBRARIES},
+        **{f"library {name}": release for name, release in releases().items()},
         "program": version("printworthy"),
     }
+
+
+@once
+def releases() -> Mapping[str, str]:
+    """Versions of the libraries an answer rests on: read once, since each is a file to be parsed."""
+    return {name: version(name) for name in LIBRARIES}
 
 
 def named(path: Path, root: Path) -> str:

@@ -20,7 +20,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from printworthy import evidence, making, options, ride, shape, strength, verdict, workspace
-from printworthy.answers import LIBRARIES, Answer, from_cache, keep, keep_turning, part_key
+from printworthy.answers import Answer, from_cache, keep, keep_turning, part_key, releases, ride_of
 from printworthy.errors import InputError, NotComputed
 from printworthy.inputs import Job, MaterialCard, Part
 from printworthy.results import (
@@ -66,13 +66,13 @@ def assess(
         title=job.vehicle.title,
         invented=job.vehicle.invented or any(part.invented for part in assessed),
         version=version("printworthy"),
-        libraries={name: version(name) for name in LIBRARIES},
+        libraries=releases(),
         when=datetime.now(UTC).isoformat(timespec="seconds"),
         parts=assessed,
         refusals=tuple(o for o in outcomes if isinstance(o, Refusal)),
         making=making.made_of(job, assessed, cache, progress),
     )
-    done = replace(done, ride=verdict.ridden(job, done.parts))
+    done = replace(done, ride=ride_of(job, done.parts, cache))
     return done, {name: field for name, (_, field) in answers.items() if field is not None}
 
 

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from printworthy.errors import TextError
@@ -309,6 +310,4 @@ def _registry() -> Any:
     """The unit registry of pint, one for the process; money is a kind of its own, in one currency."""
     import pint
 
-    registry: Any = pint.UnitRegistry()
-    registry.define("EUR = [currency]")
-    return registry
+    return pint.UnitRegistry(Path(__file__).with_name("unit_definitions.txt"))

@@ -41,6 +41,14 @@ def test_another_program_agrees() -> None:
         compare(computed, float(other.statistic), rel=1e-9, source=OTHER, quantity=f"standardised statistic, {variant}")
 
 
+def test_another_program_agrees_on_the_significance() -> None:
+    # three laboratories, so that the level lies well inside the table
+    for variant, midranks in (("midrank", True), ("right", False)):
+        other = stats.anderson_ksamp(LABS[:3], variant=variant)
+        computed = k_sample(LABS[:3], midranks=midranks).significance
+        compare(computed, float(other.pvalue), rel=1e-9, source=OTHER, quantity=f"significance, {variant}")
+
+
 def test_critical_value_at_the_level_of_the_handbook() -> None:
     # Scholz and Stephens 1987, Table 1 (from memory) at m = 3: 1.960 + 1.149/sqrt(3) - 0.391/3
     assert abs(k_sample(LABS).critical - 2.4930) < 1e-4

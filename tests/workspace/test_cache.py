@@ -7,6 +7,7 @@ import json
 import multiprocessing
 import subprocess
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +18,7 @@ from hypothesis import strategies as st
 
 from printworthy.errors import GeometryError, Place
 from printworthy.inputs import CouponSet, Geometry, Load
-from printworthy.workspace.cache import Cache, key
+from printworthy.workspace.cache import Cache, key, once
 
 KEY = key("a test")
 
@@ -196,3 +197,18 @@ def test_keys_are_equal_exactly_for_equal_content(one: object, other: object) ->
 @given(st.floats(allow_nan=False, allow_infinity=False))
 def test_a_number_keeps_its_key_through_json(number: float) -> None:
     assert key(number) == key(json.loads(json.dumps(number))) == key(np.float64(number))
+
+
+def test_what_was_asked_once_is_not_computed_again() -> None:
+    asked: list[object] = []
+
+    @once
+    def double(numbers: Mapping[str, float], more: np.ndarray) -> float:
+        asked.append(numbers)
+        return float(2 * numbers["a"] + more.sum())
+
+    assert double({"a": 1.0}, np.ones(2)) == double({"a": 1}, np.ones(2)) == 4
+    assert len(asked) == 1
+    assert double({"a": 2.0}, np.ones(2)) == 6
+    assert double({"a": 2.0}, np.ones(3)) == 7
+    assert len(asked) == 3

@@ -91,10 +91,12 @@ def _areas(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
 
 
 def _largeness(points: np.ndarray, candidates: np.ndarray, up: np.ndarray) -> np.ndarray:
-    """How large each view draws the part in a picture three wide and two high (m,), 1 at best."""
-    turned = [points @ axes(c, up)[:2].T for c in candidates]
-    scale = np.array([1 / max(np.ptp(t[:, 0]) / 3, np.ptp(t[:, 1]) / 2) for t in turned])
-    return scale / scale.max()
+    """How large each view draws the part in a picture three wide and two high (m,), 1 at best; none looks along up."""
+    right = np.cross(up, candidates)
+    right /= np.linalg.norm(right, axis=1, keepdims=True)
+    wide, tall = np.ptp(points @ right.T, axis=0), np.ptp(points @ np.cross(candidates, right).T, axis=0)
+    scale = 1 / np.maximum(wide / 3, tall / 2)
+    return np.asarray(scale / scale.max())
 
 
 def fit(points: np.ndarray, frame: np.ndarray, width: int, height: int, margin: float) -> View:

@@ -95,7 +95,8 @@ class Plot:
         self, xs: Sequence[float] | np.ndarray, ys: Sequence[float] | np.ndarray, style: Line = "solid", label: str = ""
     ) -> None:
         """A line through points, with its name at the right-hand end."""
-        drawn = [self.at(x, y) for x, y in zip(xs, ys, strict=True)]
+        across, down = self.left + self.width * self.x.share(xs), TOP + self.height * (1 - self.y.share(ys))
+        drawn = list(zip(across.tolist(), down.tolist(), strict=True))
         sheet.add(self.svg, "polyline", f"curve {style}", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in drawn))
         if label:
             x, y = drawn[-1]

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
-from scipy import optimize, stats
+from scipy import optimize
+from scipy.special import bdtrc, betainc, betaln, nctdtrit, ndtr, ndtri, xlog1py, xlogy
 
 from printworthy.errors import CardError
 from printworthy.evidence.coupons import tolerance_factor
@@ -62,8 +63,8 @@ def hanson_koopmans_factor(n: int, order: int, p: float) -> float:
     """
 
     u = (1 - p) + p * (NODES + 1) / 2
-    density = stats.beta.pdf(u, order, n - order + 1) * WEIGHTS * p / 2
-    sure = float(stats.beta.cdf(1 - p, order, n - order + 1))
+    density = _ordered(u, order, n) * WEIGHTS * p / 2
+    sure = float(betainc(order, n - order + 1, 1 - p))
 
     def promise(z: float) -> float:
         within = ((1 - p) / u) ** (1 / z)
@@ -72,18 +73,23 @@ def hanson_koopmans_factor(n: int, order: int, p: float) -> float:
     return float(optimize.brentq(lambda z: promise(z) - CONFIDENCE, 1e-3, 200.0, xtol=1e-10))
 
 
+def _ordered(u: np.ndarray, rank: int | np.ndarray, n: int) -> np.ndarray:
+    """Density at u of the ordered value number `rank` of n uniform ones: Beta(rank, n - rank + 1)."""
+    return np.asarray(np.exp(xlogy(rank - 1, u) + xlog1py(n - rank, -u) - betaln(rank, n - rank + 1)))
+
+
 def _normal_scores(n: int) -> np.ndarray:
     """Expected ordered values (n,) of n standard normal values."""
     x = 9 * NODES
     rank = np.arange(1, n + 1)[:, None]
-    density = stats.beta.pdf(stats.norm.cdf(x), rank, n - rank + 1) * stats.norm.pdf(x)
+    density = _ordered(ndtr(x), rank, n) * np.exp(-x * x / 2) / math.sqrt(2 * math.pi)
     return np.asarray((x * density) @ (9 * WEIGHTS))
 
 
 @cache
 def best_order(n: int, p: float) -> int:
     """Order r of the Hanson-Koopmans limit that comes nearest to the normal quantile on average (Vangel 1994)."""
-    scores, aim = _normal_scores(n), float(stats.norm.ppf(1 - p))
+    scores, aim = _normal_scores(n), float(ndtri(1 - p))
 
     def miss(r: int) -> float:
         z = hanson_koopmans_factor(n, r, p)
@@ -112,7 +118,7 @@ def order_statistic(n: int, p: float) -> int | None:
     Largest r with 1 - Binomial(n, 1 - p).cdf(r - 1) >= 0.95; CMH-17-1G Tables 8.5.12 and 8.5.13.
     """
     rank = 0
-    while stats.binom.sf(rank, n, 1 - p) >= CONFIDENCE:
+    while bdtrc(rank, n, 1 - p) >= CONFIDENCE:
         rank += 1
     return rank or None
 
@@ -131,6 +137,6 @@ def pooled_limits(samples: Sequence[Sequence[float]], p: float) -> tuple[float, 
     limits = []
     for g in groups:
         root = math.sqrt(len(g))
-        k = float(stats.nct.ppf(CONFIDENCE, freedom, float(stats.norm.ppf(p)) * root)) / root
+        k = float(nctdtrit(freedom, ndtri(p) * root, CONFIDENCE)) / root
         limits.append(float(g.mean()) - k * deviation)
     return tuple(limits)

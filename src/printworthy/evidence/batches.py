@@ -7,12 +7,10 @@ equations 6 and 7 and Table 1 (percentage points from memory).
 from __future__ import annotations
 
 import math
-import warnings
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
 
 from printworthy.errors import CardError
 from printworthy.evidence.coupons import alike, batches_differ
@@ -25,6 +23,8 @@ POINTS = {
     0.05: (1.645, 0.678, -0.362),
     0.025: (1.960, 1.149, -0.391),
     0.01: (2.326, 1.822, -0.396),
+    0.005: (2.573, 2.364, -0.345),
+    0.001: (3.085, 3.615, -0.154),
 }
 
 
@@ -68,12 +68,19 @@ def k_sample(samples: Sequence[Sequence[float]], level: float = LEVEL, *, midran
         inner += float((squares[kept] / away[kept]).sum()) / len(x)
     statistic = inner * ((total - 1) / total if midranks else 1.0)
     deviation = _deviation([len(x) for x in groups])
-    z, b1, b2 = POINTS[level]
     m = k - 1
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", UserWarning)  # that it lies beyond the ends of the table
-        chance = float(stats.anderson_ksamp(groups, variant="midrank" if midranks else "right").pvalue)
-    return KSample(statistic, deviation, (statistic - m) / deviation, z + b1 / math.sqrt(m) + b2 / m, chance)
+    standard = (statistic - m) / deviation
+    limits = {share: z + b1 / math.sqrt(m) + b2 / m for share, (z, b1, b2) in POINTS.items()}
+    return KSample(statistic, deviation, standard, limits[level], _significance(standard, limits))
+
+
+def _significance(standard: float, limits: Mapping[float, float]) -> float:
+    """Level at which a standard statistic lies, its logarithm a parabola through the critical values `limits` by level,
+    as Scholz and Stephens 1987 advise (section 5, from memory); not beyond the ends of the table."""
+    levels, places = np.log(list(limits)), list(limits.values())
+    inside = min(max(standard, places[0]), places[-1])
+    chance = math.exp(float(np.polyval(np.polyfit(places, levels, 2), inside)))
+    return chance if places[0] < standard < places[-1] else math.exp(levels[0 if standard <= places[0] else -1])
 
 
 def _deviation(sizes: Sequence[int]) -> float:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from scipy import stats
+from scipy.special import chdtri, ndtr, ndtri
 
 from printworthy.errors import CardError
 from printworthy.results import Capability
@@ -31,8 +31,8 @@ def capability(values: Sequence[float], lower: float, upper: float, confidence: 
             "all measured values are equal", do="Read the gauge finer: a process without spread is not known"
         )
     cp, cpk = (upper - lower) / (6 * s), min(upper - mean, mean - lower) / (3 * s)
-    cp_low = cp * math.sqrt(float(stats.chi2.ppf(1 - confidence, n - 1)) / (n - 1))
-    z = float(stats.norm.ppf(confidence))
+    cp_low = cp * math.sqrt(float(chdtri(n - 1, confidence)) / (n - 1))
+    z = float(ndtri(confidence))
     cpk_low = cpk - z * math.sqrt(1 / (9 * n) + cpk**2 / (2 * (n - 1)))
-    outside = float(stats.norm.cdf((lower - mean) / s) + stats.norm.sf((upper - mean) / s))
+    outside = float(ndtr((lower - mean) / s) + ndtr((mean - upper) / s))
     return Capability(n, mean, s, lower, upper, cp, cpk, cp_low, cpk_low, outside)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy import stats
+from scipy.special import chdtri, stdtrit
 
 from printworthy.evidence.coupons import SMALLEST
 from printworthy.evidence.study import Study
@@ -68,7 +68,7 @@ def mean_interval(values: Sequence[float]) -> tuple[float, float]:
 
 def mean_ends(mean: float, cv: float, n: int) -> tuple[float, float]:
     """Interval of the mean with 90 % confidence, from mean, scatter `cv` [-] and number of normal values."""
-    half = float(stats.t.ppf((1 + SURE) / 2, n - 1)) * cv / math.sqrt(n)
+    half = float(stdtrit(n - 1, (1 + SURE) / 2)) * cv / math.sqrt(n)
     return mean * (1 - half), mean * (1 + half)
 
 
@@ -80,8 +80,8 @@ def scatter_interval(values: Sequence[float]) -> tuple[float, float]:
 
 def scatter_ends(deviation: float, n: int) -> tuple[float, float]:
     """The same from the standard deviation of ln x [-] of `n` values."""
-    ends = [deviation * math.sqrt((n - 1) / float(stats.chi2.ppf(q, n - 1)))
-            for q in ((1 + SURE) / 2, (1 - SURE) / 2)]  # fmt: skip
+    ends = [deviation * math.sqrt((n - 1) / float(chdtri(n - 1, above)))
+            for above in ((1 - SURE) / 2, (1 + SURE) / 2)]  # fmt: skip
     low, high = (math.sqrt(math.expm1(s * s)) for s in ends)
     return low, high
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy import stats
+from scipy.special import fdtri, nctdtrit, ndtri
 
 from printworthy.errors import CardError
 
@@ -61,7 +61,7 @@ def tolerance_factor(n: int, p: float, confidence: float) -> float:
             do="Use n >= 2 and shares between 0 and 1",
         )
     root = math.sqrt(n)
-    return float(stats.nct.ppf(confidence, n - 1, stats.norm.ppf(p) * root)) / root
+    return float(nctdtrit(n - 1, ndtri(p) * root, confidence)) / root
 
 
 def alike(values: Sequence[float]) -> bool:
@@ -134,7 +134,7 @@ def batches_differ(batches: Sequence[Sequence[float]], level: float = BATCH_LEVE
     if count < 2 or total <= count or alike([x for b in batches for x in b]):
         return False
     s = spread(batches)
-    return s.between > s.within * float(stats.f.ppf(1 - level, count - 1, total - count))
+    return s.between > s.within * float(fdtri(count - 1, total - count, 1 - level))
 
 
 def between_batch_limit(

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from scipy import optimize, signal, stats
+from scipy import fft, optimize
+from scipy.special import log_ndtr, ndtr, ndtri, stdtrit
 
 from printworthy.errors import CardError
 
@@ -67,14 +68,14 @@ def acceptance_factors(n: int, level: float = LEVEL) -> tuple[float, float]:
         raise CardError(f"no acceptance factors for n = {n}, level = {level:g}", do="Use 2 to 50 coupons, level 0 to 1")
 
     def mean_factor(k1: float) -> float:
-        alone = -math.expm1(n * float(stats.norm.logsf(-k1)))
-        return -float(stats.norm.ppf(alone)) / math.sqrt(n)
+        alone = -math.expm1(n * float(log_ndtr(k1)))
+        return -float(ndtri(alone)) / math.sqrt(n)
 
     def rejected(k1: float) -> float:
         return _rejected(n, k1, mean_factor(k1)) - level
 
     # the share rejected by one test alone lies between level / 2 and level
-    ends = [-float(stats.norm.ppf(-math.expm1(math.log1p(-share) / n))) for share in (level, level / 2)]
+    ends = [-float(ndtri(-math.expm1(math.log1p(-share) / n))) for share in (level, level / 2)]
     k1 = float(optimize.brentq(rejected, ends[0], ends[1], xtol=1e-7))
     return k1, mean_factor(k1)
 
@@ -83,16 +84,12 @@ def _rejected(n: int, k1: float, k2: float) -> float:
     """Share of sound batches of n whose minimum lies below -k1 or whose mean lies below -k2."""
     cells = math.ceil((WIDEST + k1) / STEP)
     edges = -k1 + STEP * np.arange(cells + 1)
-    mass = np.diff(stats.norm.cdf(edges))
-    total, power, left = np.ones(1), mass, n
-    while left:  # n-fold convolution by squaring
-        if left & 1:
-            total = signal.fftconvolve(total, power)
-        left >>= 1
-        if left:
-            power = signal.fftconvolve(power, power)
+    mass = np.diff(ndtr(edges))
+    size = n * (cells - 1) + 1
+    padded = fft.next_fast_len(size, real=True)
+    total = fft.irfft(fft.rfft(mass, padded) ** n, padded)[:size]  # n-fold convolution
     # sum of n cell centres: the first is n (-k1 + STEP / 2), then one STEP each
-    places = n * (-k1 + STEP / 2) + STEP * np.arange(len(total))
+    places = n * (-k1 + STEP / 2) + STEP * np.arange(size)
     cumulated = np.cumsum(total)
     # each sum stands for a cell of one STEP around it
     below = float(np.interp(-n * k2, places + STEP / 2, cumulated))
@@ -124,5 +121,5 @@ def mean_change(
     freedom = n1 + n2 - 2
     pooled = math.sqrt(((n1 - 1) * s1**2 + (n2 - 1) * s2**2) / freedom)
     error = pooled * math.sqrt(1 / n1 + 1 / n2)
-    critical = float(stats.t.ppf(1 - level / 2, freedom))
+    critical = float(stdtrit(freedom, 1 - level / 2))
     return MeanChange((m2 - m1) / error, critical, m1 - critical * error, m1 + critical * error)

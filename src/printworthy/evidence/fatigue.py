@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import stats
+from scipy.special import nctdtrit, ndtri
 
 from printworthy.errors import CardError
 from printworthy.evidence.coupons import log_deviation
@@ -59,7 +59,7 @@ def survival_life(
     x = np.log10(np.asarray(amplitude, dtype=float))
     h = curve.leverage[0] + 2 * curve.leverage[1] * x + curve.leverage[2] * x * x
     root = np.sqrt(np.maximum(h, 1e-12))
-    k = root * stats.nct.ppf(confidence, curve.failures - FREEDOM, stats.norm.ppf(p) / root)
+    k = root * nctdtrit(curve.failures - FREEDOM, ndtri(p) / root, confidence)
     least = -curve.slope * log_deviation(minimum_cv) / math.log(10)
     return np.asarray(10 ** (curve.intercept + curve.slope * x - k * max(curve.deviation, least)))
 

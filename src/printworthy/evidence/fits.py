@@ -7,12 +7,13 @@ by the published worked set, see tests/validation/test_cmh17.py); D'Agostino and
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy import optimize, stats
+from scipy import optimize
+from scipy.special import log_ndtr, ndtr
 
 from printworthy.evidence.coupons import alike
 
@@ -44,7 +45,7 @@ class Fit:
         if self.family == "Weibull":
             return np.asarray(-np.expm1(-((strengths / self.place) ** self.scale)))
         x = np.log(strengths) if self.family == "lognormal" else strengths
-        return np.asarray(stats.norm.cdf(x, self.place, self.scale))
+        return np.asarray(ndtr((x - self.place) / self.scale))
 
 
 def fits(values: Sequence[float]) -> tuple[Fit, ...]:
@@ -54,10 +55,11 @@ def fits(values: Sequence[float]) -> tuple[Fit, ...]:
         return ()
     logs = np.log(x)
     shape, scale = weibull(x)
+    hazard = (x / scale) ** shape
     return (
         _gaussian("normal", x),
         _gaussian("lognormal", logs),
-        _of("Weibull", scale, shape, stats.weibull_min(shape, scale=scale), x),
+        _of("Weibull", scale, shape, np.log(-np.expm1(-hazard)), -hazard),
     )
 
 
@@ -118,17 +120,11 @@ def stephens_level(statistic: float, n: int) -> float:
 
 def _gaussian(family: Family, x: np.ndarray) -> Fit:
     mean, deviation = float(x.mean()), float(x.std(ddof=1))
-    return _of(family, mean, deviation, stats.norm(mean, deviation), x)
+    z = (x - mean) / deviation
+    return _of(family, mean, deviation, log_ndtr(z), log_ndtr(-z))
 
 
-def _of(family: Family, place: float, scale: float, frozen: _Frozen, x: np.ndarray) -> Fit:
-    statistic = anderson_darling(frozen.logcdf(x), frozen.logsf(x))
-    stephens = None if family == "Weibull" else stephens_level(statistic, len(x))
-    return Fit(family, place, scale, statistic, significance(family, statistic, len(x)), stephens)
-
-
-class _Frozen:
-    """The two methods of a fitted scipy distribution that are used here."""
-
-    logcdf: Callable[[np.ndarray], np.ndarray]
-    logsf: Callable[[np.ndarray], np.ndarray]
+def _of(family: Family, place: float, scale: float, below: np.ndarray, above: np.ndarray) -> Fit:
+    statistic = anderson_darling(below, above)
+    stephens = None if family == "Weibull" else stephens_level(statistic, len(below))
+    return Fit(family, place, scale, statistic, significance(family, statistic, len(below)), stephens)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import stdtrit
 
 from printworthy.evidence.coupons import alike
 
@@ -32,7 +32,7 @@ class Residual:
 def critical_residual(n: int, level: float = LEVEL) -> float:
     """Critical maximum normed residual [-] of n >= 3 normal values: (n-1)/sqrt(n) sqrt(t2 / (n - 2 + t2)),
     t = t(1 - level / 2n; n - 2). CMH-17-1G Table 8.5.7 lists it for 5 %."""
-    t2 = float(stats.t.ppf(1 - level / (2 * n), n - 2)) ** 2
+    t2 = float(stdtrit(n - 2, 1 - level / (2 * n))) ** 2
     return (n - 1) / math.sqrt(n) * math.sqrt(t2 / (n - 2 + t2))
 
 

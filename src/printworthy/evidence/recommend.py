@@ -11,11 +11,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import fdtrc
 
 from printworthy.evidence import basis
 from printworthy.evidence.batches import LEVEL, k_sample
-from printworthy.evidence.coupons import SMALLEST, alike, between_batch_limit
+from printworthy.evidence.coupons import SMALLEST, alike, between_batch_limit, spread
 from printworthy.evidence.fits import FEWEST, REJECTED, Family, fits
 
 ORDER: tuple[Family, ...] = ("normal", "Weibull", "lognormal")  # the handbook asks for them in this order
@@ -64,8 +64,9 @@ def levene(samples: Sequence[Sequence[float]]) -> Levene | None:
     away = [np.abs(g - np.median(g)) for g in groups]
     if len(groups) < 2 or all(np.ptp(w) == 0 for w in away):
         return None
-    found = stats.levene(*groups, center="median")
-    return Levene(float(found.statistic), float(found.pvalue))
+    found = spread(away)
+    statistic = found.between / found.within
+    return Levene(statistic, float(fdtrc(len(away) - 1, sum(map(len, away)) - len(away), statistic)))
 
 
 def recommended(batches: Sequence[Sequence[float]]) -> Recommended | None:

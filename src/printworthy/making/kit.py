@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import pdtr, pdtrc
 
 from printworthy.making.spares import compound
 from printworthy.results import KitPoint
@@ -33,12 +33,12 @@ class Item:
 
 def short_gain(item: Item, stock: int) -> float:
     """What one more piece takes off the expected shortage: P(D > stock)."""
-    return float(stats.poisson.sf(stock, item.mean))
+    return float(pdtrc(stock, item.mean))
 
 
 def sure_gain(item: Item, stock: int) -> float:
     """What one more piece adds to the logarithm of the chance that the item does not lack."""
-    return float(stats.poisson.logcdf(stock + 1, item.mean) - stats.poisson.logcdf(stock, item.mean))
+    return math.log(pdtr(stock + 1, item.mean)) - math.log(pdtr(stock, item.mean))
 
 
 def allocate(
@@ -61,7 +61,7 @@ def allocate(
 
 def chance(items: Sequence[Item], stock: dict[str, int]) -> float:
     """Chance that none of the items lacks, their demands independent."""
-    return math.prod(float(stats.poisson.cdf(stock[i.name], i.mean)) for i in items)
+    return math.prod(float(pdtr(stock[i.name], i.mean)) for i in items)
 
 
 def enough_filament(items: Sequence[Item], masses: np.ndarray) -> np.ndarray:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import stats
+from scipy.special import gammainc, ndtri, pdtr, pdtrik
 
 from printworthy.errors import InputError
 
@@ -23,20 +23,31 @@ def shortage(mean: float, stock: int) -> float:
 
     Source: Sherbrooke 1968, from memory; the sum itself written out.
     """
-    return float(mean * stats.poisson.sf(stock - 1, mean) - stock * stats.poisson.sf(stock, mean))
+    return mean * at_least(stock, mean) - stock * at_least(stock + 1, mean)
+
+
+def at_least(count: int, mean: float) -> float:
+    """Chance that Poisson demand reaches `count`."""
+    return 1.0 if count <= 0 else float(gammainc(count, mean))
+
+
+def quantile(share: float, mean: float) -> int:
+    """Least s with P(D <= s) >= `share` of Poisson demand; `mean` > 0."""
+    near = math.ceil(pdtrik(share, mean))
+    return near - 1 if near > 0 and pdtr(near - 1, mean) >= share else near
 
 
 def fill_rate(mean: float, stock: int) -> float:
     """Share of demands met at once by a base stock: P(D <= s - 1), D over the lead time (demands see its long-run
     distribution: Poisson arrivals)."""
-    return float(stats.poisson.cdf(stock - 1, mean))
+    return float(pdtr(stock - 1, mean)) if stock > 0 else 0.0
 
 
 def base_stock(mean: float, service: float) -> int:
     """Least base stock with a fill rate of `service` [-]; mean demand over the lead time. Raises InputError."""
     if not 0 <= service < 1:
         raise InputError(f"service level {service:g}", do="State it from 0 up to, but not, 1")
-    return 0 if mean == 0 else int(stats.poisson.ppf(service, mean)) + 1
+    return 0 if mean == 0 or service == 0 else quantile(service, mean) + 1
 
 
 def newsvendor_poisson(mean: float, over: float, under: float) -> tuple[int, float]:
@@ -44,15 +55,15 @@ def newsvendor_poisson(mean: float, over: float, under: float) -> tuple[int, flo
 
     Least s with P(D <= s) >= under / (under + over). Source: Snyder, Shen, Fundamentals of Supply Chain Theory, ch. 4.
     """
-    stock = int(stats.poisson.ppf(under / (under + over), mean))
+    stock = quantile(under / (under + over), mean)
     short = shortage(mean, stock)
     return stock, over * (stock - mean + short) + under * short
 
 
 def newsvendor_normal(mean: float, deviation: float, over: float, under: float) -> tuple[float, float]:
     """As `newsvendor_poisson` for normal demand: s = mean + z deviation, cost (over + under) phi(z) deviation."""
-    z = float(stats.norm.ppf(under / (under + over)))
-    return mean + z * deviation, (over + under) * float(stats.norm.pdf(z)) * deviation
+    z = float(ndtri(under / (under + over)))
+    return mean + z * deviation, (over + under) * math.exp(-z * z / 2) / math.sqrt(2 * math.pi) * deviation
 
 
 def order_point(holding: float, penalty: float, order: float, rate: float, lead: float) -> tuple[int, int, float]:
@@ -68,7 +79,7 @@ def order_point(holding: float, penalty: float, order: float, rate: float, lead:
         short = shortage(mean, y) if y >= 0 else mean - y
         return holding * (y - mean + short) + penalty * short
 
-    best = int(stats.poisson.ppf(penalty / (penalty + holding), mean)) if mean > 0 else 0
+    best = quantile(penalty / (penalty + holding), mean) if mean > 0 else 0
     low, high, total = best, best, order * rate + g(best)
     for count in range(1, MOST):
         left, right = g(low - 1), g(high + 1)
@@ -117,14 +128,14 @@ def last_order(
     """
     if not rate * years > 0:
         return LastOrder(0, 0.0, 0.0)
-    most = int(stats.poisson.ppf(1 - 1e-9, rate * years)) + 2
+    most = quantile(1 - 1e-9, rate * years) + 2
     k = np.arange(1, most + 1)
-    paid = (rate / (rate + interest)) ** k * stats.gamma.cdf(years, k, scale=1 / (rate + interest))
-    asked = stats.gamma.cdf(years, k, scale=1 / rate)
+    paid = (rate / (rate + interest)) ** k * gammainc(k, (rate + interest) * years)
+    asked = gammainc(k, rate * years)
     if interest > 0:
         held = (1 - paid - math.exp(-interest * years) * (1 - asked)) / interest
     else:  # E[min(T_k, H)]
-        held = k / rate * stats.gamma.cdf(years, k + 1, scale=1 / rate) + years * (1 - asked)
+        held = k / rate * gammainc(k + 1, rate * years) + years * (1 - asked)
     buying = piece * (1 + holding * held) + scrap * math.exp(-interest * years) * (1 - asked)
     total = fixed + np.cumsum(buying) + instead * (paid.sum() - np.cumsum(paid))
     allowed = np.flatnonzero(k >= least)

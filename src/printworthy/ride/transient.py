@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +20,7 @@ from printworthy.ride.halfcar import Bounce, History
 from printworthy.ride.kinds import number, word
 from printworthy.ride.mechanism import Instant
 from printworthy.units import G
+from printworthy.workspace.cache import once
 
 Array = NDArray[np.float64]
 LONGEST = 1.5  # [s]
@@ -42,6 +44,11 @@ def landing_run(m: Machine, posture: str, heights: Array, e: RideEvent) -> Histo
 
     Raises InputError where the vehicle never meets the slope.
     """
+    return _landing_run(m, posture, heights, replace(e, duty=None))
+
+
+@once
+def _landing_run(m: Machine, posture: str, heights: Array, e: RideEvent) -> History:
     model = halfcar.bounce(m, posture)  # type: ignore[arg-type]
     slope = math.radians(number(e, "slope"))
     down = np.sqrt(2 * G * heights) * math.cos(slope) - number(e, "speed") * math.sin(slope)
@@ -64,6 +71,11 @@ def bumped(m: Machine, e: RideEvent) -> tuple[Instant, ...]:
 
 def bump_run(m: Machine, e: RideEvent) -> History:
     """The motion over a bump, until a quarter of a second after the rear wheel has left it."""
+    return _bump_run(m, replace(e, duty=None))
+
+
+@once
+def _bump_run(m: Machine, e: RideEvent) -> History:
     height, length, speed = (number(e, k) for k in ("height", "length", "speed"))
     model = halfcar.bounce(m, word(e, "posture"))  # type: ignore[arg-type]
     delay = np.array([0.0, m.wheelbase / speed])

@@ -15,11 +15,11 @@ import math
 import os
 import re
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field, fields, is_dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, ParamSpec, TypeVar
 
 import numpy as np
 
@@ -28,6 +28,11 @@ from printworthy.errors import GeometryError, Place
 # Raised by one whenever the layout of entries or of keys changes, so that old entries are not found any more.
 LAYOUT = 2
 _TEXT = "__text__"
+_TRUTHS = (bool, np.bool_)
+_NUMBERS = (int, float, np.integer, np.floating)
+REMEMBERED = 32  # answers of one function
+Asked = ParamSpec("Asked")
+Answer = TypeVar("Answer")
 
 
 class Entry(NamedTuple):
@@ -114,15 +119,31 @@ def key(*things: object) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
+def once(function: Callable[Asked, Answer]) -> Callable[Asked, Answer]:
+    """`function` with its last answers kept by the `key` of what it was asked: for records, which have no hash."""
+    kept: dict[str, Answer] = {}
+
+    @functools.wraps(function)
+    def known(*args: Asked.args, **named: Asked.kwargs) -> Answer:
+        name = key(args, named)
+        if name not in kept:
+            if len(kept) == REMEMBERED:
+                kept.pop(next(iter(kept)))
+            kept[name] = function(*args, **named)
+        return kept[name]
+
+    return known
+
+
 def _content(thing: object) -> Any:
     """Nested lists and texts, each beginning with a letter for its kind, so that no two things share a form."""
-    if thing is None or isinstance(thing, Place):
-        return None
-    if isinstance(thing, bool | np.bool_):
-        return bool(thing)
     if isinstance(thing, str):
         return f"t{thing}"
-    if isinstance(thing, int | float | np.integer | np.floating):
+    if thing is None or isinstance(thing, Place):
+        return None
+    if isinstance(thing, _TRUTHS):
+        return bool(thing)
+    if isinstance(thing, _NUMBERS):
         return _number(thing)
     if isinstance(thing, bytes):
         return f"b{hashlib.sha256(thing).hexdigest()}"
@@ -130,20 +151,22 @@ def _content(thing: object) -> Any:
         return f"f{_file(thing)}"
     if isinstance(thing, np.ndarray):
         return _array(thing)
-    if is_dataclass(thing) and not isinstance(thing, type):
-        names = _names(type(thing))
-        return ["r", type(thing).__qualname__, [[name, _content(getattr(thing, name))] for name in names]]
+    kind: Any = type(thing)
+    if (names := _names(kind)) is not None:
+        return ["r", kind.__qualname__, [[name, _content(getattr(thing, name))] for name in names]]
     return _collection(thing)
 
 
 @functools.cache
-def _names(record: type) -> tuple[str, ...]:
-    return tuple(f.name for f in fields(record))
+def _names(kind: type[Any]) -> tuple[str, ...] | None:
+    """Fields of a kind of record; None for what is none."""
+    return tuple(f.name for f in fields(kind)) if is_dataclass(kind) else None
 
 
 def _collection(thing: object) -> Any:
     if isinstance(thing, Mapping):
-        return ["m", sorted([[_content(name), _content(item)] for name, item in thing.items()], key=json.dumps)]
+        items = [[_content(name), _content(item)] for name, item in thing.items()]
+        return ["m", sorted(items, key=lambda item: json.dumps(item[0]))]
     if isinstance(thing, AbstractSet):
         return ["s", sorted([_content(item) for item in thing], key=json.dumps)]
     if isinstance(thing, Sequence):
