@@ -190,6 +190,7 @@ def yardsticks(at: Study, option: Option) -> tuple[Yardstick, ...]:
     part = replace(at.part, cases=at.part.yardsticks, raster=at.models[name].part.raster)
     model = strength.model(at.ready, part, at.job.cards[name], factored=at.models[name])
     factor = at.factors[1].factor  # the special factor; a test's load is its own, without the factor on load
+    strength.solve_together(model, [option.result.direction], RESIDUAL)
     result = strength.utilisation(model, option.result.direction, option.design, factor)
     mesh = verdict.Mesh(at.ready.solid.report)
     return verdict.yardsticks(part, at.job, option.design, result, mesh)

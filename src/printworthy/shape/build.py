@@ -25,12 +25,14 @@ from printworthy.workspace.cache import Cache, key
 
 # Faces of a netgen tetrahedron's corners, each turned outwards for positive volume as `quality.volumes` counts it.
 FACES = ((1, 2, 3), (0, 3, 2), (0, 1, 3), (0, 2, 1))
-TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 31_000  # aimed at, and borne, when the size is ours to choose
+TARGET_UNKNOWNS, MOST_UNKNOWNS = 22_000, 34_000  # aimed at, and borne, when the size is ours to choose
 LIMIT_UNKNOWNS = 1_700_000  # beyond, a solution was not tried: 1.63 million took 7.5 GB and 4.5 minutes
-# How fewer elements are asked for, one after the other: growth alone, then size, then the curves too; from how many
-# times too many unknowns on each is tried first, and its factors on the size and on the elements per radius.
-RELAXED = ((1.0, 1.0, 1.0), (1.08, 1.2, 1.0), (1.27, 1.44, 0.75), (1.75, 1.728, 0.75), (2.6, 2.074, 0.5625))
-CURVATURE, GRADING, STEEP = 1.0, 0.5, 0.7  # elements per radius and growth between neighbours, as the CAD mesher counts
+PER_SQUARE = 28.0  # unknowns for each square of the size on a thin wall's skin: 23 to 31 on five parts
+# How fewer elements are asked for, one after the other: from how many times too many unknowns on each is tried first,
+# its factors on size and elements per radius, and the growth. Steeper growth comes late: large elements that reach a
+# tight curve there must more often be made straight-edged (45 instead of 3 to 50 on the hanger of the demo).
+RELAXED = ((1.0, 1.2, 0.8, 0.5), (1.36, 1.73, 0.8, 0.5), (1.58, 1.73, 0.75, 0.7), (2.3, 2.07, 0.5625, 0.7))
+CURVATURE, GRADING = 1.0, 0.5  # elements per radius and growth between neighbours, as the CAD mesher counts
 WHOLE = 0.999  # share of the volume that must hang together
 
 
@@ -83,9 +85,10 @@ def from_cad(
 
     Raises NotComputed where the mesher gives up or the part has too much detail.
     """
-    sizes = Sizes(size)
-    made = _cad_mesh(source, sizes, cache, progress) if fixed else _first(source, sizes, cache, progress)
-    for sizes in () if fixed else _others(made, thin):
+    likely = PER_SQUARE * source.report.area / size**2  # fewer than there will be, but for thin walls
+    first, *after = _relaxed(size, likely) if likely > MOST_UNKNOWNS and not fixed else [Sizes(size)]
+    made = _cad_mesh(source, first, cache, progress) if fixed else _first(source, first, cache, progress)
+    for sizes in () if fixed else _others(made, thin, after):
         try:
             made = _cad_mesh(source, sizes, cache, progress)
         except NotComputed as error:
@@ -111,14 +114,19 @@ def _first(source: Source, sizes: Sizes, cache: Path | None, progress: Progress 
         return _cad_mesh(source, finer, cache, progress).warned(f"meshed finer: {error.what}")
 
 
-def _others(first: Made, thin: float) -> list[Sizes]:
+def _others(first: Made, thin: float, after: list[Sizes]) -> list[Sizes]:
     """What to ask for after the first mesh, one after the other until the unknowns are bearable; nothing if it does."""
-    if (excess := first.unknowns / MOST_UNKNOWNS) > 1:
-        left = RELAXED[sum(excess > least for least, _, _ in RELAXED) - 1 :]
-        return [Sizes(larger * first.size, flatter * CURVATURE, STEEP) for _, larger, flatter in left]
+    if first.unknowns > MOST_UNKNOWNS:
+        return after or _relaxed(first.size, first.unknowns)
     if first.size > 0.55 * thin and first.unknowns < 0.6 * TARGET_UNKNOWNS:
         return [Sizes(max(0.5 * thin, first.size * (first.unknowns / TARGET_UNKNOWNS) ** (1 / 3)))]
     return []
+
+
+def _relaxed(size: float, unknowns: float) -> list[Sizes]:
+    """What to ask for, one after the other, where `size` [mm] alone makes so many unknowns."""
+    left = RELAXED[sum(unknowns > row[0] * MOST_UNKNOWNS for row in RELAXED) - 1 :]
+    return [Sizes(larger * size, flatter * CURVATURE, growth) for _, larger, flatter, growth in left]
 
 
 def _cad_mesh(source: Source, sizes: Sizes, cache: Path | None, progress: Progress | None) -> Made:

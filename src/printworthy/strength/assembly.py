@@ -25,7 +25,8 @@ def stiffness_matrix(sam: Sampler, c: Array) -> sparse.csr_array:
     count = sam.operator.shape[1] // 3
     own = dofs[::POINTS_PER_ELEMENT]
     there = sparse.csr_array(
-        (np.ones(own.size, dtype=np.int8), own.ravel(), np.arange(len(own) + 1) * own.shape[1]), (len(own), count)
+        (np.ones(own.size, dtype=np.int8), own.ravel(), np.arange(0, own.size + 1, own.shape[1], dtype=own.dtype)),
+        (len(own), count),
     )
     pattern = sparse.csr_array(there.T @ there)
     pattern.sort_indices()

@@ -23,7 +23,7 @@ from printworthy.errors import NotComputed
 from printworthy.inputs import Fill
 from printworthy.shape.source import normals
 from printworthy.strength.exchange import Exchange
-from printworthy.strength.space import csr
+from printworthy.strength.space import csr, from_csr
 from printworthy.strength.system import Prepared, by_element
 from printworthy.strength.zones import wall_share, zoned
 
@@ -218,8 +218,7 @@ class Flow:
         mean = (2 * k.in_layer + k.through) / 3
         weigh = sparse.diags_array(k.weights(self.c))
         matrix = sum(mean * (d.T @ weigh @ d) for d in self.c.gradient) + rate * self.c.mass
-        matrix = (matrix + self.c.surface.T @ sparse.diags_array(slope) @ self.c.surface).tocoo()
-        made = ng.la.SparseMatrixd.CreateFromCOO(matrix.row, matrix.col, matrix.data, *matrix.shape)
+        made = from_csr(matrix + self.c.surface.T @ sparse.diags_array(slope) @ self.c.surface)
         with ng.TaskManager():
             self.factor = made.Inverse(inverse="sparsecholesky")
         self.factored = rate

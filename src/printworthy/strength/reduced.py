@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 SAMPLED_ROTATIONS = 120
 RANK = 1e-9
 DEPENDENT = 1e-5  # a new field that keeps less than this of itself against the basis adds nothing
+LITTLE = 0.1  # and one that keeps less than this is made orthogonal once more
 SEED = 8713
 HALF = np.triu_indices(6)  # the 21 numbers of a symmetric stiffness
 
@@ -154,7 +155,8 @@ def _mean_force(b: Basis, case: int) -> Array:
 def extended(b: Basis, fields: Array) -> Basis:
     """The basis with new fields (f, unknowns), made orthonormal in the averaged energy; dependent ones are left out.
 
-    Scaled first, then twice over: digits are lost without either (Kahan, after Parlett 1980, from memory).
+    Scaled first, then a second time where one kept little of itself: digits are lost without either (Kahan, after
+    Parlett 1980, from memory).
     """
     u, e = fields, _strains(b.model, fields)
     size = np.sqrt(np.diag(_energy(b, u, e)))
@@ -167,6 +169,8 @@ def extended(b: Basis, fields: Array) -> Basis:
         kept = values > DEPENDENT**2
         mix = (turn[:, kept] / np.sqrt(values[kept])).T
         u, e = mix @ u, np.tensordot(mix, e, axes=1)
+        if values[0] > LITTLE**2:
+            break
     return _appended(b, u, e) if len(u) else b
 
 
@@ -184,7 +188,7 @@ def _stress(b: Basis, e: Array) -> Array:
 
 def _bed_energy(m: Model, u: Array, v: Array) -> Array:
     """Energy products (f, h) of fields u (f, unknowns), v (h, unknowns) in the elastic supports; few dofs count."""
-    on = np.unique(m.beds.indices)
+    on = np.flatnonzero(np.diff(m.beds.indptr))
     product: Array = u[:, on] @ (m.beds[on][:, on] @ v[:, on].T)
     return product
 

@@ -37,7 +37,7 @@ PEAK_SHARE = 0.9  # elements that reach this share of the peak are halved
 REACH = 2.0  # and so are those within this many element sizes of the peak
 WORST_ERROR = 0.05  # and those with the largest jumps of stress, up to this share of their sum: error from elsewhere
 STEPS = 3  # most halvings
-RESIDUAL = 1e-4  # of a rung: a hundredth of what counts as no change from one to the next
+RESIDUAL = 3e-4  # of a rung: a thirtieth of what counts as no change from one to the next
 GRADED = 0.35  # element size over distance: a field that falls as a power of it is resolved alike all over
 
 

@@ -17,11 +17,10 @@ from scipy.optimize import least_squares
 
 Array = NDArray[np.float64]
 NEAR = 1e-4  # of the radius (of the face for a plane): nodes of a true round lie far closer, those of others do not
-ALONG = np.cos(
-    np.radians(25.0)
-)  # a circle drawn with 12 sides turns by 15 degrees from the middle of a flat to its end
+ALONG = np.cos(np.radians(25.0))  # a circle of 12 sides turns by 15 degrees from the middle of a flat to its end
 FEWEST = 9  # nodes: a cylinder has five parameters, so that fewer prove little
-TURNS = 30  # projections onto the faces that meet at an edge, in turn
+TURNS = 30  # most projections onto the faces that meet at an edge, in turn
+STILL = 1e-12  # of the largest coordinate: a turn that moves no node by more was the last
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -224,10 +223,12 @@ def onto(nodes: Array, on: Sequence[tuple[int, NDArray[np.int64]]], surfaces: Ma
     lies = np.zeros(len(nodes), dtype=int)
     for _, numbers in on:
         lies[numbers] += 1
-    for turn in range(TURNS):
-        for face, numbers in on:
-            if face in surfaces:
-                chosen = numbers if turn == 0 else numbers[lies[numbers] > 1]
-                if len(chosen):
-                    moved[chosen] = surfaces[face].project(moved[chosen])
+    chosen = [(surfaces[face], numbers) for face, numbers in on if face in surfaces]
+    for _ in range(TURNS):
+        before = moved.copy()
+        for surface, numbers in chosen:
+            moved[numbers] = surface.project(moved[numbers])
+        if np.abs(moved - before).max() <= STILL * np.abs(nodes).max():
+            break
+        chosen = [(surface, some) for surface, numbers in chosen if len(some := numbers[lies[numbers] > 1])]
     return moved

@@ -14,6 +14,7 @@ import ngsolve as ng
 import numpy as np
 import scipy.sparse as sparse
 from numpy.typing import NDArray
+from pyngcore import Array_D_S, Array_I_S
 
 from printworthy.shape import Solid
 
@@ -121,3 +122,12 @@ def csr(matrix: Any) -> sparse.csr_array:
     values, columns, rows = (np.array(a) for a in matrix.CSR())
     # One short kind of number for both: SciPy would take the longer, and read half as much again in every product.
     return sparse.csr_array((values, columns, rows.astype(columns.dtype)), shape=(matrix.height, matrix.width))
+
+
+def from_csr(matrix: sparse.csr_array) -> Any:
+    """A SciPy matrix (rows, columns) as NGSolve's; a copy."""
+    given = matrix.tocoo()
+    rows, columns, values = Array_I_S(given.nnz), Array_I_S(given.nnz), Array_D_S(given.nnz)
+    for to, numbers in ((rows, given.row), (columns, given.col), (values, given.data)):
+        to.NumPy()[:] = numbers  # handed over as NumPy's they would be converted one by one
+    return ng.la.SparseMatrixd.CreateFromCOO(rows, columns, values, *given.shape)

@@ -15,6 +15,8 @@ import scipy.sparse as sparse
 from numba import njit
 from numpy.typing import NDArray
 
+from printworthy.strength.space import from_csr
+
 Array = NDArray[np.float64]
 SWEEPS = 2
 
@@ -25,8 +27,7 @@ class TwoLevel:
 
     def __init__(self, matrix: sparse.csr_array, free: NDArray[np.bool_], linear: NDArray[np.bool_]) -> None:
         self.matrix, self.free, self.linear = matrix, np.flatnonzero(free), np.flatnonzero(linear)
-        block = matrix[self.linear][:, self.linear].tocoo()
-        coarse = ng.la.SparseMatrixd.CreateFromCOO(block.row, block.col, block.data, *block.shape)
+        coarse = from_csr(matrix[self.linear][:, self.linear])
         with ng.TaskManager():
             self.coarse = coarse.Inverse(inverse="sparsecholesky")
         self.x, self.y = coarse.CreateRowVector(), coarse.CreateColVector()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from netgen.occ import Axis, Pnt, Y, Z
@@ -53,7 +54,7 @@ def _rim(plan_edge_x: float) -> Any:
 def mudguard() -> Shape:
     """Front mudguard for a tyre of radius 150: 80 degrees about y at the origin, crown 3 thick, lips, a lug each side.
 
-    The lugs stand at 40 degrees and carry 6.5 bores along y, 148 from the axle.
+    The lugs stand at 40 degrees, their roots rounded, and carry 6.5 bores along y, 148 from the axle.
     """
     outer = [(165, -42, 0), (180, -42, 6), (184, -22, 22)]
     inner = [(181, -21.5, 19), (177.3, -39, 3), (165, -39, 0)]
@@ -63,7 +64,14 @@ def mudguard() -> Shape:
     outline = turned(lug + mirrored(lug), 40)
     lugs = [plate(outline, "xz", 39, 45), plate(outline, "xz", -45, -39)]
     ((x, z, _),) = turned([(148, 0, 0)], 40)
-    return cut(fused(guard, *lugs), rod((x, -60, z), "y", 3.25, 120))
+    return cut(filleted(fused(guard, *lugs), 5, _flank_roots, 4), rod((x, -60, z), "y", 3.25, 120))
+
+
+def _flank_roots(edge: Shape) -> bool:
+    """Edges along y, at radius 165, where the flanks of a mudguard's lugs meet its lips."""
+    (a, b), across = (edge.start, edge.end), 0.01
+    along = abs(a.x - b.x) < across and abs(a.z - b.z) < across and min(abs(a.y), abs(b.y)) > 38
+    return along and abs(math.hypot(a.x, a.z) - 165) < across and min(a.x, a.z) > 50
 
 
 def headlamp_surround() -> Shape:
