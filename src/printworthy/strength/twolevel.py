@@ -27,6 +27,7 @@ class TwoLevel:
 
     def __init__(self, matrix: sparse.csr_array, free: NDArray[np.bool_], linear: NDArray[np.bool_]) -> None:
         self.matrix, self.free, self.linear = matrix, np.flatnonzero(free), np.flatnonzero(linear)
+        self.inverse = 1.0 / matrix.diagonal()
         coarse = from_csr(matrix[self.linear][:, self.linear])
         with ng.TaskManager():
             self.coarse = coarse.Inverse(inverse="sparsecholesky")
@@ -39,10 +40,10 @@ class TwoLevel:
     def _one(self, force: Array) -> Array:
         answer, a = np.zeros(len(force)), self.matrix
         for _ in range(SWEEPS):
-            _relax(a.indptr, a.indices, a.data, self.free, force, answer)
+            _relax(a.indptr, a.indices, a.data, self.inverse, self.free, force, answer)
         answer[self.linear] += self._corrected((force - a @ answer)[self.linear])
         for _ in range(SWEEPS):
-            _relax_back(a.indptr, a.indices, a.data, self.free, force, answer)
+            _relax_back(a.indptr, a.indices, a.data, self.inverse, self.free, force, answer)
         return answer
 
     def _corrected(self, rest: Array) -> Any:
@@ -52,29 +53,27 @@ class TwoLevel:
         return self.y.FV().NumPy()
 
 
-@njit(cache=True, nogil=True)
-def _relax(starts, columns, values, rows, x, y):  # type: ignore[no-untyped-def]  # compiled
-    """One sweep of Gauss-Seidel on y (n,) for the right-hand side x (n,), over `rows` in their order."""
+# A row's sum may be taken in any order: two thirds of the time.
+@njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
+def _relax(starts, columns, values, inverse, rows, x, y):  # type: ignore[no-untyped-def]  # compiled
+    """One sweep of Gauss-Seidel on y (n,) for the right-hand side x (n,), over `rows` in their order; `inverse` (n,) of
+    the diagonal."""
     for i in rows:
-        rest, own = x[i], 1.0
+        rest = x[i]
         for t in range(starts[i], starts[i + 1]):
             rest -= values[t] * y[columns[t]]
-            if columns[t] == i:
-                own = values[t]
-        y[i] += rest / own
+        y[i] += rest * inverse[i]
 
 
-@njit(cache=True, nogil=True)
-def _relax_back(starts, columns, values, rows, x, y):  # type: ignore[no-untyped-def]
+@njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
+def _relax_back(starts, columns, values, inverse, rows, x, y):  # type: ignore[no-untyped-def]
     """`_relax` in the opposite order, each row from its end too, so that memory is read in one direction."""
     for k in range(len(rows) - 1, -1, -1):
         i = rows[k]
-        rest, own = x[i], 1.0
+        rest = x[i]
         for t in range(starts[i + 1] - 1, starts[i] - 1, -1):
             rest -= values[t] * y[columns[t]]
-            if columns[t] == i:
-                own = values[t]
-        y[i] += rest / own
+        y[i] += rest * inverse[i]
 
 
 def vertex_dofs(held: NDArray[np.bool_], count: int, vertices: int) -> NDArray[np.bool_]:

@@ -90,7 +90,7 @@ def headlamp_surround() -> Shape:
 def battery_tray() -> Shape:
     """Tray 220 x 140 x 52: walls 4, floor 5, lugs with 6.5 bores at (+-76, +-84), strap slots, four drains of 8."""
     outside = plate(rectangle((-110, 110), (-70, 70), 14), "xy", 0, 52)
-    foot: list[Corner] = [(66, 0, 0), (99, 0, 0), (99, 9, 0), (70, 9, 5), (70, 20, 0), (66, 20, 0)]
+    foot: list[Corner] = [(66, 0, 0), (99, 0, 0), (99, 10, 0), (70, 10, 5), (70, 21, 0), (66, 21, 0)]
     half: list[Corner] = [(66, -14, 0), (94, -14, 8)]
     lugs = []
     for side in (1.0, -1.0):
@@ -108,7 +108,7 @@ def battery_tray() -> Shape:
 def _lug_roots(edge: Shape) -> bool:
     """Upright edges of a tray where the sides of its lugs meet the walls at y = +-70."""
     upright = abs(edge.start.z - edge.end.z) > 2 and abs(edge.start.x - edge.end.x) < 0.01
-    return upright and abs(abs(edge.center.y) - 70) < 0.6 and 0 < edge.center.z < 9
+    return upright and abs(abs(edge.center.y) - 70) < 0.6 and 0 < edge.center.z < 10
 
 
 def motor_cover() -> Shape:
