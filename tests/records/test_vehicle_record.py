@@ -86,3 +86,11 @@ def test_the_page_records_what_it_assesses(metal: Path) -> None:
         entry = records.entries("vehicle")[0]
     assert said == []
     assert entry.id in next((metal / "dossier").glob("*.html")).read_text("utf-8")
+
+
+def test_a_vehicle_whose_duties_name_logs_is_hashed_from_any_folder(
+    shipped_job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert any(e.duty and e.duty.log for e in shipped_job.vehicle.events)
+    monkeypatch.chdir(tmp_path)
+    assert keeping.MISSING not in [i.content for i in keeping.vehicle_inputs(shipped_job)[:3]]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +22,7 @@ NEAR = 0.3  # share of gravity by which the mean of a course may lie off what is
 JUMP = 10.0  # usual steps of time that may pass between two readings
 SLOWEST = 0.1  # [s] between two readings of shaking (common practice: ten readings a period of some hertz)
 TIMES = ("time", "times", "t")
+_File = TypeVar("_File", Log, Trials, Density)
 
 
 def with_logs(job: Job) -> tuple[Job, list[InputError]]:
@@ -54,7 +56,8 @@ def turning_points(values: Array) -> Array:
 
 
 def _course(log: Log, root: Path) -> Log:
-    table = read_table(root / log.file, root)
+    log = _placed(log, root)
+    table = read_table(log.file, root)
     at = table.column(log.column)
     values, unit = table.numbers(at), table.unit(at, {})
     if not unit:
@@ -69,6 +72,11 @@ def _course(log: Log, root: Path) -> Log:
     kind = "force" if is_force else "acceleration"
     turning = tuple(float(v) for v in turning_points(course))
     return replace(log, turning=turning, quantity=kind, seconds=_seconds(table, shakes=not is_force))  # type: ignore[arg-type]
+
+
+def _placed(named: _File, root: Path) -> _File:
+    """A record that names a file of the workspace, with the file where it lies: to be hashed from any folder."""
+    return replace(named, file=root / named.file)
 
 
 def _is_force(unit: str) -> bool:
@@ -127,13 +135,17 @@ def _seconds(table: Table, *, shakes: bool) -> float:
 
 def _statistics(shaking: Shaking, root: Path) -> Shaking:
     if shaking.trials is not None:
-        return _of_trials(shaking, shaking.trials, root)
-    return _of_density(shaking, shaking.density, root) if shaking.density is not None else shaking
+        trials = _placed(shaking.trials, root)
+        return _of_trials(replace(shaking, trials=trials), trials, root)
+    if shaking.density is not None:
+        density = _placed(shaking.density, root)
+        return _of_density(replace(shaking, density=density), density, root)
+    return shaking
 
 
 def _of_trials(shaking: Shaking, trials: Trials, root: Path) -> Shaking:
     """The lowest and the highest of the chosen rides, each figure by itself."""
-    table = read_table(root / trials.file, root)
+    table = read_table(trials.file, root)
     chosen = list(_chosen(table, trials))
 
     def column(key: str, dimension: str) -> Array:
@@ -172,7 +184,7 @@ def _chosen(table: Table, trials: Trials) -> Iterator[int]:
 
 
 def _of_density(shaking: Shaking, density: Density, root: Path) -> Shaking:
-    table = read_table(root / density.file, root)
+    table = read_table(density.file, root)
     at = table.column(density.column)
     frequencies = quantity(table, 0, "frequency", density.units)
     values = quantity(table, at, "acceleration density", density.units)
