@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import lib3mf
@@ -12,6 +13,8 @@ from lib3mf import Lib3MF
 from shape_makers import Soup, box, source
 
 from printworthy.errors import BodyNeeded, GeometryError
+from printworthy.inputs import CylinderSelector, Face
+from printworthy.shape import build, mesh, select
 from printworthy.shape.cad import declared_unit
 
 
@@ -134,3 +137,18 @@ def test_3mf_declares_its_unit(tmp_path: Path) -> None:
     assert (report.unit, report.volume) == ("inch", pytest.approx(6 * 25.4**3, rel=1e-6))
     with pytest.raises(GeometryError, match="declares inch"):
         source(path, "mm")
+
+
+@pytest.mark.parametrize(("height", "radius"), [(10, 3.25), (14, 5.0)])
+def test_a_hole_of_few_elements_is_chosen_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, height: float, radius: float
+) -> None:
+    hole = occ.Cylinder(occ.Pnt(0, 0, -1), occ.Z, radius, height + 2)
+    part = source(step(tmp_path / "a.step", occ.Box((-20, -20, 0), (20, 20, height)) - hole), None)
+    as_asked = build._cad_mesh
+    coarse = {"curvature": 0.5625, "grading": 0.7}  # what a part with much detail is meshed with at last
+    monkeypatch.setattr(build, "_cad_mesh", lambda s, sizes, *rest: as_asked(s, replace(sizes, **coarse), *rest))
+    solid = mesh(part, element_size=30)
+    found = select(solid, Face("hole", CylinderSelector((0, 0, 0), (0, 0, 1), radius)))
+    on_wall = (np.abs(np.hypot(solid.corners[..., 0], solid.corners[..., 1]) - radius) < 1e-6).all(axis=1)
+    assert found.tolist() == np.flatnonzero(on_wall).tolist()

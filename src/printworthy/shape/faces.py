@@ -1,6 +1,6 @@
 """Named faces: facets of the skin chosen by geometry, never by number.
 
-Which surface a facet belongs to is asked of the source: of the CAD face's own points, or of the triangles of the
+Which surface a facet belongs to is asked of the source: of the CAD face's own triangles or points, or of those of the
 file, whose corners lie exactly where they were exported, and is handed on to the facets that lie on them. So a
 selector means the same on STEP and on STL. What cuts a surface short (low and high of a cylinder, a box) is asked
 of the middle of each facet, or for a box of its corners; the cut is therefore as ragged as the facets are large.
@@ -77,18 +77,20 @@ def _diagonal(solid: Solid) -> float:
 
 def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
     axis = np.asarray(s.axis, dtype=float) / np.linalg.norm(s.axis)
-    corners = _source(solid)
-    radius, lean, sag = _round_about(corners, np.asarray(s.point), axis)
+    point = np.asarray(s.point)
+    radius, lean, sag = _round_about(solid.surface.corners, point, axis)
     tolerance = (
         s.tolerance if s.tolerance is not None else float(np.clip(RADIUS_SHARE * s.radius, RADIUS_LEAST, RADIUS_MOST))
     )
     # Corners lie on the circle; outside it by up to the sag of their chord where an exporter kept the area.
     outside = 0.0 if _on_cad(solid) else sag[:, None]
     off = radius - s.radius
-    on_circle = ((off >= -tolerance) & (off <= tolerance + outside)).all(axis=1)
-    round_here = _handed_on(solid, on_circle & lean)
+    is_round = lean & ((off >= -tolerance) & (off <= tolerance + outside)).all(axis=1)
     if _on_cad(solid):
-        round_here |= on_circle & _mostly(solid, round_here)
+        there = np.abs(_round_about(solid.corners, point, axis)[0] - s.radius) <= tolerance
+        round_here = there.all(axis=1) & _mostly(solid, is_round)
+    else:
+        round_here = is_round[solid.origin]
     along = (solid.corners.mean(axis=1) - np.asarray(s.point)) @ axis
     low, high = -np.inf if s.low is None else s.low, np.inf if s.high is None else s.high
     chosen = round_here & (along >= low) & (along <= high)
@@ -104,11 +106,12 @@ def _cylinder(solid: Solid, s: CylinderSelector) -> tuple[np.ndarray, str]:
 
 
 def _mostly(solid: Solid, chosen: np.ndarray) -> np.ndarray:
-    """Facets (k,) whose patch is chosen by more than half of its area. In a coarse hole a facet with corners at three
-    angles and three heights leans far from the wall it lies on, so it goes with its patch."""
-    edges = solid.corners[:, 1:] - solid.corners[:, :1]
+    """Facets (k,) of the patches of which the chosen triangles (m,) of the CAD kernel make more than half of the area.
+    A facet itself does not tell: in a coarse hole one with corners at three angles and heights leans far from the wall.
+    """
+    edges = solid.surface.corners[:, 1:] - solid.surface.corners[:, :1]
     area = np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1)
-    share = np.bincount(solid.patches, area * chosen) / np.bincount(solid.patches, area)
+    share = np.bincount(solid.surface.patches, area * chosen) / np.bincount(solid.surface.patches, area)
     return np.asarray(share[solid.patches] > 0.5)
 
 
