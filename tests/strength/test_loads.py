@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from math import cos, pi, sin
 from pathlib import Path
@@ -14,8 +15,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from printworthy.errors import LoadError
-from printworthy.inputs import CylinderSelector, Load, LoadCase, Support
+from printworthy.inputs import CylinderSelector, Face, Load, LoadCase, Support
+from printworthy.shape import build, select
 from printworthy.strength.loads import load_vector, resultant
+from printworthy.strength.space import space
 from specimens import Array, Specimen, card, facets_where, plane, solid, specimen
 
 PRINT = card(8000.0, 3000.0, 0.35, 0.40, 1100.0, density=1.2)
@@ -143,3 +146,19 @@ def test_supports_answer_every_kind_of_load(kind: str) -> None:
     assert scale > 0
     assert reaction == pytest.approx(-applied, abs=1e-6 * scale)
     assert solution.imbalance[case] < 1e-7
+
+
+@pytest.mark.parametrize("angle", [37, 90, 290])
+def test_a_pin_presses_a_hole_of_few_and_straight_elements(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, angle: float
+) -> None:
+    as_asked = build._cad_mesh
+    monkeypatch.setattr(build, "_cad_mesh", lambda s, sizes, *rest: as_asked(s, replace(sizes, grading=0.7), *rest))
+    body = occ.Box((-20, -20, 0), (20, 20, 14)) - occ.Cylinder(occ.Pnt(0, 0, -1), occ.Z, 5, 16)
+    meshed = solid(body, tmp_path, 30.0)
+    assert any("straight-edged" in warning for warning in meshed.report.warnings)
+    here = space(meshed, {"hole": select(meshed, Face("hole", CylinderSelector((0, 0, 0), (0, 0, 1), 5.0)))})
+    push = 100 * np.array([cos(np.radians(angle)), sin(np.radians(angle)), 0.0])
+    load = Load("bearing", "hole", (float(push[0]), float(push[1]), 0.0))
+    force, _ = resultant(here, load_vector(here, LoadCase("a", (load,), "steady", "test"), 1.2))
+    assert force == pytest.approx(push, abs=1e-5)
