@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from functools import cache as once
 from importlib.metadata import version
 from pathlib import Path
 
@@ -102,7 +102,7 @@ def depends_on(job: Job, part: Part) -> Mapping[str, object]:
     }
 
 
-@once
+@functools.cache
 def releases() -> Mapping[str, str]:
     """Versions of the libraries an answer rests on: read once, since each is a file to be parsed."""
     return {name: version(name) for name in LIBRARIES}

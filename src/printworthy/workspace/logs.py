@@ -135,12 +135,8 @@ def _seconds(table: Table, *, shakes: bool) -> float:
 
 def _statistics(shaking: Shaking, root: Path) -> Shaking:
     if shaking.trials is not None:
-        trials = _placed(shaking.trials, root)
-        return _of_trials(replace(shaking, trials=trials), trials, root)
-    if shaking.density is not None:
-        density = _placed(shaking.density, root)
-        return _of_density(replace(shaking, density=density), density, root)
-    return shaking
+        return _of_trials(shaking, _placed(shaking.trials, root), root)
+    return _of_density(shaking, _placed(shaking.density, root), root) if shaking.density is not None else shaking
 
 
 def _of_trials(shaking: Shaking, trials: Trials, root: Path) -> Shaking:
@@ -156,7 +152,7 @@ def _of_trials(shaking: Shaking, trials: Trials, root: Path) -> Shaking:
         if not values.min() > 0:
             where = Place(table.path, table.lines[chosen[int(np.argmin(values))]], trials.columns[name])
             raise CardError("is not above zero", where=where, do="Take the row out, or name another column")
-    found = replace(shaking, rms=_ends(rms), crossings=_ends(crossings))
+    found = replace(shaking, trials=trials, rms=_ends(rms), crossings=_ends(crossings))
     if "peak" not in trials.columns:
         return found
     peak = column("peak", "acceleration")
@@ -195,4 +191,6 @@ def _of_density(shaking: Shaking, density: Density, root: Path) -> Shaking:
     if values.min() < 0 or not values.max() > 0 or len(values) < FEWEST:
         what = f"is no spectral density: {len(values)} values from {values.min():.3g}"
         raise CardError(what, where=Place(table.path, 1, table.names[at]), do=f"Give {FEWEST} or more, none below 0")
-    return replace(shaking, frequencies=tuple(map(float, frequencies)), densities=tuple(map(float, values)))
+    return replace(
+        shaking, density=density, frequencies=tuple(map(float, frequencies)), densities=tuple(map(float, values))
+    )
