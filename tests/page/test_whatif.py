@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from served import Server
+from served import Server, wait_for
 from steps import enter
 
 from printworthy import ride
 from printworthy.dossier.document import Table
 from printworthy.errors import TextError
-from printworthy.page import edits, whatif
+from printworthy.page import edits, runs, whatif
 from printworthy.page.desk import Desk
 from printworthy.ride.vehicle import trail
 from printworthy.workspace.change import way
@@ -111,6 +112,24 @@ def test_figures_are_kept_only_when_asked(desk: Desk) -> None:
     assert job.vehicle.machine is not None
     figures = {h.name: h.value for h in ride.handling(job.vehicle.machine)}
     assert figures["trail"] == pytest.approx(trail(165.0, 27.0, 40.0))
+
+
+def test_new_answers_leave_what_is_typed(tab, workspace) -> None:
+    path = workspace / "vehicle.toml"
+    path.write_text(path.read_text() + MECHANISM)
+    server = Server(workspace).start()
+    try:
+        wait_for((workspace / ".cache" / "page" / "run.json").exists)
+        enter(tab, server, "/ride")
+        tab.get_by_label("steering-head angle, from upright").fill("28 deg")
+        old = runs.last(workspace)
+        assert old is not None
+        runs.put(workspace, replace(old.assessment, when="a later hour"), old.keys)
+        tab.get_by_role("button", name="Show them").wait_for()
+        assert tab.get_by_label("steering-head angle, from upright").input_value() == "28 deg"
+        tab.locator("#whatif[data-told=whole]").wait_for()
+    finally:
+        server.stop()
 
 
 def test_a_figure_is_tried_on_the_page_and_in_the_text(tab, workspace) -> None:

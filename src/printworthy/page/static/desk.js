@@ -22,7 +22,8 @@ export function onState(f) { heard.push(f); if (state) f(state); }
 
 const strip = document.getElementById("jobs"), fresh = document.getElementById("fresh");
 const seen = new Set();
-let first = true, run = null;
+let first = true, run = null, touched = false;
+for (const kind of ["input", "change", "drop"]) document.addEventListener(kind, () => { touched = true; }, true);
 
 function duration(s) { return s < 90 ? `${Math.round(s)} s` : `${Math.floor(s / 60)} min ${Math.round(s % 60)} s`; }
 
@@ -64,7 +65,7 @@ function show(s) {
     again.addEventListener("click", () => location.reload());
     fresh.replaceChildren("New answers are there. ", again);
     fresh.hidden = false;
-    if (document.body.dataset.reload !== "no" && !document.querySelector("form#editor, #work")) location.reload();
+    if (!touched && !document.querySelector("form#editor, #work")) location.reload();  // what was typed would be lost
   }
   if (run === null) run = s.run;
 }
