@@ -180,6 +180,36 @@ def test_a_child_that_crashes_is_told_in_words(tmp_path: Path, code: str, words:
     assert words in answer
 
 
+def test_a_child_is_ended_and_the_next_one_begins_clean(tmp_path: Path) -> None:
+    slow, mark, plain = (tmp_path / name for name in ("slow.py", "mark.py", "plain.py"))
+    slow.write_text("import time; time.sleep(600)")
+    mark.write_text("import builtins, numpy; builtins.left = 1; numpy.savez('answer.npz', at=numpy.ones(2))")
+    plain.write_text("import builtins, sys; sys.exit(f'left {hasattr(builtins, \"left\")}, {sys.argv[1:]}')")
+
+    def stop(stage: str, share: float) -> None:
+        if share > 0:
+            raise Cancelled("enough")
+
+    with pytest.raises(Cancelled):
+        child.run(str(slow), {}, {}, limit=60, stage="test", progress=stop)
+    (nursery,) = child._idle
+    assert child.run(str(slow), {}, {}, limit=0.05, stage="test") == "it did not end within 0 s"
+    found = child.run(str(mark), {}, {}, limit=60, stage="test")
+    assert not isinstance(found, str)
+    assert found["at"].tolist() == [1.0, 1.0]
+    assert child.run(str(plain), {}, {}, limit=60, stage="test") == "left False, ['question.npz', 'answer.npz', '60']"
+    assert child._idle == [nursery]
+    nursery.process.kill()
+    nursery.process.wait()
+    assert "left False" in child.run(str(plain), {}, {}, limit=60, stage="test")
+
+
+def test_a_nursery_that_is_killed_meanwhile_is_told(tmp_path: Path) -> None:
+    script = tmp_path / "child.py"
+    script.write_text("import os, signal, time; os.kill(os.getppid(), signal.SIGKILL); time.sleep(0.5)")
+    assert "stopped by signal 9" in child.run(str(script), {}, {}, limit=60, stage="test")
+
+
 def test_pieces_that_only_touch_along_an_edge_are_no_solid() -> None:
     points = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1], [0, -1, 0], [0, 0, -1]])
     tets = np.array([[0, 1, 2, 3], [0, 1, 4, 5]])  # they share the edge 0-1
