@@ -30,7 +30,7 @@ from printworthy.results import (
     SurfaceField,
     Varied,
 )
-from printworthy.workers import room, spread
+from printworthy.workers import Crew, room, spread
 from printworthy.workspace import WorkspaceProblems
 from printworthy.workspace.cache import Cache
 
@@ -47,7 +47,7 @@ def read(root: Path, changes: Mapping[str, str] | None = None) -> Job:
 
 
 def assess(
-    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = (), workers: int | None = None,
+    job: Job, cache: Cache, progress: Progress, only: tuple[str, ...] = (), workers: int | Crew | None = None,
     each: Callable[[Answer], None] = lambda answer: None,
 ) -> tuple[Assessment, Mapping[str, SurfaceField]]:  # fmt: skip
     """Assess every part of a job (or those named in `only`), several at once. A part that fails is a `Refusal`, the

@@ -6,7 +6,8 @@ import os
 import queue
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from importlib import import_module
 from multiprocessing import active_children, get_context, parent_process
 from threading import Thread
 from typing import Any, TypeVar
@@ -20,32 +21,68 @@ _told: Any = None
 _memory: Any = None
 
 
-def spread(
-    task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell, workers: int | None = None,
-    each: Callable[[Result], None] = lambda result: None,
-) -> list[Result]:  # fmt: skip
-    """task(item, tell) for every item, in order. `workers` None: as many as cores; 1, or one item: in this process.
-    `each` is called here with every result, while the other items go on.
+class Crew:
+    """Processes, `count` or as many as cores, that start with the first tasks and stay for the next ones."""
 
-    Solvers wait for each other by spinning, so two processes of one thread do twice the work of one with two.
-    An error in a task ends the others and is raised here.
-    """
-    count = min(len(items), workers or os.cpu_count() or 1)
-    if count <= 1:
-        return [_met(task(item, tell), each) for item in items]
-    context = get_context("spawn")
-    told = context.Queue()
-    memory = (context.Condition(), context.Value("d", 0.0, lock=False))
-    with _one_thread(), ProcessPoolExecutor(count, context, _start, (told, memory)) as pool:
-        futures = [pool.submit(_run, task, item) for item in items]
-        try:
-            _watch(futures, told, tell, each)
-            return [f.result() for f in futures]
-        except BaseException:
-            pool.shutdown(wait=False, cancel_futures=True)
+    def __init__(self, count: int | None = None) -> None:
+        self.count = count or os.cpu_count() or 1
+        self._all = ExitStack()
+        self._pool: ProcessPoolExecutor | None = None
+        self._told: Any = None
+
+    def __enter__(self) -> Crew:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: object, trace: object) -> None:
+        """Wait for the processes to end; after an error, end them."""
+        if kind is not None and self._pool is not None:
+            self._pool.shutdown(wait=False, cancel_futures=True)
             for child in active_children():
                 child.terminate()
-            raise
+        self._all.close()
+
+    def spread(
+        self, task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell,
+        each: Callable[[Result], None] = lambda result: None,
+    ) -> list[Result]:  # fmt: skip
+        """task(item, tell) for every item, in order; one item, or a crew of one: in this process. `each` is called here
+        with every result, while the other items go on.
+
+        Solvers wait for each other by spinning, so two processes of one thread do twice the work of one with two.
+        An error in a task is raised here.
+        """
+        if min(len(items), self.count) <= 1:
+            return [_met(task(item, tell), each) for item in items]
+        pool = self._pool or self._started()
+        futures = [pool.submit(_run, task, item) for item in items]
+        _watch(futures, self._told, tell, each)
+        return [f.result() for f in futures]
+
+    def load(self, module: str) -> None:
+        """Let the processes, if there are any, load a module that later tasks need."""
+        if self._pool is not None:
+            for _ in range(self.count):
+                self._pool.submit(import_module, module)
+
+    def _started(self) -> ProcessPoolExecutor:
+        context = get_context("spawn")
+        self._told = context.Queue()
+        memory = (context.Condition(), context.Value("d", 0.0, lock=False))
+        self._all.enter_context(_one_thread())
+        made = ProcessPoolExecutor(self.count, context, _start, (self._told, memory))
+        self._pool = self._all.enter_context(made)
+        return made
+
+
+def spread(
+    task: Callable[[Item, Tell], Result], items: Sequence[Item], tell: Tell, workers: int | Crew | None = None,
+    each: Callable[[Result], None] = lambda result: None,
+) -> list[Result]:  # fmt: skip
+    """`Crew.spread` by a crew that is there, or one for these items alone: of so many processes, None: one a core."""
+    if isinstance(workers, Crew):
+        return workers.spread(task, items, tell, each)
+    with Crew(min(len(items), workers or os.cpu_count() or 1)) as crew:
+        return crew.spread(task, items, tell, each)
 
 
 @contextmanager

@@ -17,6 +17,7 @@ from printworthy.errors import NotComputed, TextError
 from printworthy.inputs import Job
 from printworthy.records.tally import Tally
 from printworthy.results import Assessment, SurfaceField
+from printworthy.workers import Crew
 from printworthy.workspace.cache import Cache
 
 NAME = "assess"
@@ -36,7 +37,7 @@ def run(
     raise typer.Exit(assess_and_show(flow.read(folder), tuple(part or ()), json=json))
 
 
-def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False) -> int:
+def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False, workers: Crew | None = None) -> int:
     """Assess, write the dossier, show the table (or JSON); the exit code."""
     unknown = sorted(set(only) - {p.name for p in job.parts})
     if unknown:
@@ -44,7 +45,7 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False)
         raise TextError(f"no part named {', '.join(unknown)}", where=str(job.root), do=f"Parts are: {known}")
     with progress_line(quiet=json) as progress:
         cache = Cache(job.root / ".cache")
-        done, fields = flow.assess(job, cache, progress, only, each=partial(dossier.draw, job, cache))
+        done, fields = flow.assess(job, cache, progress, only, workers, each=partial(dossier.draw, job, cache))
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
     path = written(done, fields, job, *remember(done, job), cache)

@@ -9,7 +9,8 @@ import typer
 
 from printworthy import demo, flow
 from printworthy.cli.assess import assess_and_show
-from printworthy.cli.show import console
+from printworthy.cli.show import console, progress_line
+from printworthy.workers import Crew
 
 NAME = "demo"
 
@@ -22,7 +23,11 @@ def run(
     Some parts are meant to be refused: the exit code is 0 once every part has been answered.
     Example: printworthy demo
     """
-    demo.build(folder)
-    console().print(f"Invented vehicle in {folder}: every load and coupon in it is made up.", highlight=False)
-    if assess_and_show(flow.read(folder)) == 1:
+    with Crew() as crew:
+        with progress_line(quiet=False) as progress:
+            demo.build(folder, progress, crew)
+        crew.load("printworthy.flow")  # while it is read here
+        console().print(f"Invented vehicle in {folder}: every load and coupon in it is made up.", highlight=False)
+        code = assess_and_show(flow.read(folder), workers=crew)
+    if code == 1:
         raise typer.Exit(1)

@@ -3,36 +3,38 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
 from printworthy.demo.files import step_text, stl_bytes, triangles
 from printworthy.demo.shapes import DRAWINGS, Drawing
 from printworthy.errors import InputError
+from printworthy.workers import Crew, Tell, spread
 from printworthy.workspace.cache import Cache, key
 from printworthy.workspace.files import write_whole
 
 SHIPPED = Path(__file__).parent
 MARK = "vehicle.toml"  # a folder that holds the demo's own vehicle is a demo workspace
-Progress = Callable[[str, float], None]
 
 
-def build(folder: Path, progress: Progress | None = None) -> None:
+def build(folder: Path, progress: Tell = lambda *_: None, workers: int | Crew | None = 1) -> None:
     """Write the whole demo workspace into `folder`; what is there already and unchanged is left untouched.
 
-    `progress` is told the part being drawn and the share done.
+    `progress` is told the part being drawn; `workers` as for `printworthy.workers.spread`.
 
     Raises:
         InputError: the folder holds something else, or a file of the demo that was changed since.
     """
     texts = dict(_texts())
     _refuse_foreign(folder, texts)
-    for number, (name, content) in enumerate(_contents(folder, texts)):
-        if progress is not None:
-            progress(name, number / (len(texts) + len(DRAWINGS)))
-        if content is not None:
-            _put(folder, name, content)
+    _put(folder, MARK, texts[MARK])  # first, so that a broken-off run can go on
+    for name, content in texts.items():
+        _put(folder, name, content)
+    hand = key("drawings", version("netgen-mesher"), sorted(SHIPPED.rglob("*.py")))
+    missing = [name for name in DRAWINGS if not _there(folder, name, hand)]
+    spread(partial(_draw, folder, hand), missing, progress, workers)
 
 
 def _texts() -> Iterator[tuple[str, bytes]]:
@@ -44,22 +46,18 @@ def _texts() -> Iterator[tuple[str, bytes]]:
                 yield where.as_posix(), path.read_bytes()
 
 
-def _contents(folder: Path, texts: Mapping[str, bytes]) -> Iterator[tuple[str, bytes | None]]:
-    """Every file with its bytes, the marking one first, so that a broken-off run can go on; None for a drawn one that
-    is already there as this code draws it."""
-    yield MARK, texts[MARK]
-    yield from ((name, content) for name, content in texts.items() if name != MARK)
-    known = Cache(folder / ".cache")
-    hand = key("drawings", version("netgen-mesher"), sorted(SHIPPED.rglob("*.py")))
-    for name, drawing in DRAWINGS.items():
-        path, mark = folder / place(name, drawing), key(hand, name)
-        kept = known.get(mark)
-        if kept and path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() == kept.text:
-            yield place(name, drawing), None
-            continue
-        content = drawn(name, drawing)
-        yield place(name, drawing), content
-        known.put(mark, hashlib.sha256(content).hexdigest())
+def _there(folder: Path, name: str, hand: str) -> bool:
+    """Whether a drawn part is there as this code, of the key `hand`, draws it."""
+    path, kept = folder / place(name, DRAWINGS[name]), Cache(folder / ".cache").get(key(hand, name))
+    return kept is not None and path.is_file() and hashlib.sha256(path.read_bytes()).hexdigest() == kept.text
+
+
+def _draw(folder: Path, hand: str, name: str, progress: Tell) -> None:
+    """Write the file of a drawn part."""
+    progress(name, "drawing", 0.0)
+    content = drawn(name, DRAWINGS[name])
+    _put(folder, place(name, DRAWINGS[name]), content)
+    Cache(folder / ".cache").put(key(hand, name), hashlib.sha256(content).hexdigest())
 
 
 def place(name: str, drawing: Drawing) -> str:
