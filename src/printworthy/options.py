@@ -29,7 +29,9 @@ from printworthy.strength import Heating, Model, Prepared, Relief, Turning, Warm
 
 Tell = Callable[[str, float], None]
 AXES: tuple[Vector, ...] = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
-RESIDUAL = 1e-5  # of an answer that is judged: a thousandth of what the mesh leaves open
+RESIDUAL = (
+    1e-4  # of an answer that is judged: its utilisation then is as near, a hundredth of what the mesh leaves open
+)
 SAME = 1 - 1e-6  # directions whose cosine exceeds this, either way round, are one direction for strength
 
 

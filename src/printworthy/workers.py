@@ -64,6 +64,12 @@ class Crew:
             for _ in range(self.count):
                 self._pool.submit(import_module, module)
 
+    def end(self) -> None:
+        """Let the processes end, while this one goes on; later tasks start new ones."""
+        if self._pool is not None:
+            self._pool.shutdown(wait=False)
+            self._pool = None
+
     def _started(self) -> ProcessPoolExecutor:
         context = get_context("spawn")
         self._told = context.Queue()

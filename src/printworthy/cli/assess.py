@@ -46,6 +46,8 @@ def assess_and_show(job: Job, only: tuple[str, ...] = (), *, json: bool = False,
     with progress_line(quiet=json) as progress:
         cache = Cache(job.root / ".cache")
         done, fields = flow.assess(job, cache, progress, only, workers, each=partial(dossier.draw, job, cache))
+    if workers is not None:
+        workers.end()
     for damaged in cache.reported:
         print(damaged, file=sys.stderr)  # noqa: T201
     path = written(done, fields, job, *remember(done, job), cache)

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import lru_cache, partial
 
 import numpy as np
 import shapely
@@ -29,6 +29,7 @@ CLEARANCE = 3.0  # [mm] between pieces and to the border; common practice, no so
 TURNS = tuple(range(0, 360, 30))  # [deg]
 FINE_TURNS = tuple(range(1, 180))  # for a piece that fits none of the others
 FEW = 1e-3  # weight of what breaks ties
+KEPT = 200  # outlines whose cells are remembered
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -160,13 +161,22 @@ def _laid(
 
 def turned(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...] = TURNS) -> Iterator[_Way]:
     """The outline turned every way that fits the grid, with the cells it takes."""
-    for there, wide, height, width in _laid(outline, shape, turns):
-        x, y = np.meshgrid((np.arange(height) + 0.5) * CELL, (np.arange(width) + 0.5) * CELL, indexing="ij")
-        mask = np.asarray(shapely.contains_xy(wide, x, y))
+    border = (shape[0] + 2, shape[1] + 2)
+    for there, mask in _masks(outline, shape, turns):
         wider = np.pad(mask, 1)
         ring = binary_dilation(wider) & ~wider
-        border = (shape[0] + 2, shape[1] + 2)
-        yield _Way(there, (height, width), mask, _spectrum(mask, shape), _spectrum(ring / ring.sum(), border))
+        yield _Way(there, mask.shape, mask, _spectrum(mask, shape), _spectrum(ring / ring.sum(), border))
+
+
+@lru_cache(KEPT)  # a part is laid on a bed of its own for its cost, then on one with the others
+def _masks(outline: Outline, shape: tuple[int, int], turns: tuple[int, ...]) -> Sequence[tuple[Polygon, np.ndarray]]:
+    """The outline turned every way that fits the grid, and the cells (h, w) it takes."""
+    found = []
+    for there, wide, height, width in _laid(outline, shape, turns):
+        shapely.prepare(wide)
+        x, y = np.meshgrid((np.arange(height) + 0.5) * CELL, (np.arange(width) + 0.5) * CELL, indexing="ij")
+        found.append((there, np.asarray(shapely.contains_xy(wide, x, y))))
+    return found
 
 
 def _spectrum(mask: np.ndarray, shape: tuple[int, int]) -> np.ndarray:

@@ -111,9 +111,19 @@ def _cut_from(pieces: Numbers, coarse: NDArray[Any], weights: sparse.csr_array) 
     )
     ancestors = sparse.csr_array(owns @ weights)
     ancestors.sort_indices()
-    both = np.concatenate([np.sort(coarse, axis=1), ancestors.indices.reshape(count, corners)])
-    _, first, number = np.unique(both, axis=0, return_index=True, return_inverse=True)
-    return np.asarray(first[number.ravel()[len(coarse) :]], dtype=np.int64)
+    both = np.concatenate([np.sort(coarse, axis=1).astype(np.int64), ancestors.indices.reshape(count, corners)])
+    _, first, number = np.unique(_row_keys(both), return_index=True, return_inverse=True)
+    return np.asarray(first[number[len(coarse) :]], dtype=np.int64)
+
+
+def _row_keys(rows: Numbers) -> Numbers:
+    """One number (n,) for each row (n, k) of numbers from 0, equal where rows are equal: sorting whole rows is slow."""
+    most, key = int(rows.max()) + 1, rows[:, 0]
+    for column in rows.T[1:]:
+        if int(key.max()) > np.iinfo(np.int64).max // most - 1:
+            key = np.unique(key, return_inverse=True)[1]
+        key = key * most + column
+    return key
 
 
 def second_order(cut: Bisected, places: Array, nodes10: Numbers) -> tuple[Array, Numbers, Numbers]:
@@ -126,11 +136,11 @@ def second_order(cut: Bisected, places: Array, nodes10: Numbers) -> tuple[Array,
     at = np.concatenate([at, np.stack([0.5 * (at[:, i] + at[:, j]) for i, j in MIDDLES], axis=1)], axis=1)
     found = np.einsum("mpn,mnk->mpk", shapes(at), places[own])
     count = cut.weights.shape[0]
-    ends, number = np.unique(sorted_edges(cut.tets, MIDDLES).reshape(-1, 2), axis=0, return_inverse=True)
+    ends = sorted_edges(cut.tets, MIDDLES)
+    key, number = np.unique(ends[..., 0] * count + ends[..., 1], return_inverse=True)
     tets = np.column_stack([cut.tets, count + number.reshape(-1, len(MIDDLES))])
-    nodes = np.zeros((count + len(ends), 3))
+    nodes = np.zeros((count + len(key), 3))
     nodes[tets] = found
-    key = ends[:, 0] * count + ends[:, 1]
     wanted = sorted_edges(cut.facets, FACET_MIDDLES)
     middle = np.searchsorted(key, wanted[..., 0] * count + wanted[..., 1])
     return nodes, tets, np.column_stack([cut.facets, count + middle])

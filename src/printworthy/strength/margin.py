@@ -15,7 +15,7 @@ from printworthy.strength.space import Space, facet_vertices
 from printworthy.strength.system import Model
 
 Array = NDArray[np.float64]
-COMPARED = 1e-5  # residual of an answer that is only looked at beside others
+COMPARED = 1e-4  # residual of an answer that is only looked at beside others
 NEAR = 2.0  # a place within this many element sizes of a face is called near it
 
 

@@ -56,7 +56,7 @@ def space(solid: Solid, faces: Mapping[str, Facets]) -> Space:
     centre, size = 0.5 * (low + high), float(np.linalg.norm(high - low))
     one = np.zeros(scalar.ndof)
     one[: solid.mesh.nv] = 1.0
-    x, y, z = (_in_space(scalar, c - float(m)) for c, m in zip((ng.x, ng.y, ng.z), centre, strict=True))
+    x, y, z = _places(solid.mesh, centre)
     none = np.zeros(scalar.ndof)
     shifts = [(one, none, none), (none, one, none), (none, none, one)]
     turns = [(none, -z, y), (z, none, -x), (-y, x, none)]
@@ -64,11 +64,11 @@ def space(solid: Solid, faces: Mapping[str, Facets]) -> Space:
     return Space(solid, faces, vector, scalar, scalar.ndof, rigid, centre, size)
 
 
-def _in_space(scalar: Any, function: Any) -> Array:
-    """Coefficients of a function that lies in the scalar space."""
-    g = ng.GridFunction(scalar)
-    g.Set(function)
-    return np.array(g.vec.FV().NumPy())
+def _places(mesh: Any, centre: Array) -> Array:
+    """Coefficients (3, count) of the places of a mesh seen from a centre (3,) [mm]. They lie in the scalar space."""
+    g = ng.GridFunction(ng.H1(mesh, order=2, dim=3))
+    g.Set(ng.CF((ng.x, ng.y, ng.z)) - ng.CF(tuple(centre.tolist())))
+    return np.ascontiguousarray(g.vec.FV().NumPy().reshape(-1, 3).T)
 
 
 def strain(u: Any) -> Any:
