@@ -23,12 +23,15 @@ SWEEPS = 2
 
 class TwoLevel:
     """An approximate inverse of a symmetric matrix (unknowns, unknowns) on its `free` dofs (unknowns,) bool; `linear`
-    (unknowns,) bool: those that are factored."""
+    (unknowns,) bool: those that are factored. Dofs come component by component; relaxation goes node by node."""
 
     def __init__(self, matrix: sparse.csr_array, free: NDArray[np.bool_], linear: NDArray[np.bool_]) -> None:
-        self.matrix, self.free, self.linear = matrix, np.flatnonzero(free), np.flatnonzero(linear)
-        self.inverse = 1.0 / matrix.diagonal()
-        coarse = from_csr(matrix[self.linear][:, self.linear])
+        self.linear = np.flatnonzero(linear)
+        self.rows = matrix[self.linear]
+        first, nodes = _neighbours(matrix.indptr, matrix.indices)
+        self.blocks = first, nodes, _blocks(matrix.indptr, matrix.indices, matrix.data, first, nodes)
+        self.inverse = _inverses(*self.blocks, np.ascontiguousarray(free.reshape(3, -1).T))
+        coarse = from_csr(self.rows[:, self.linear])
         with ng.TaskManager():
             self.coarse = coarse.Inverse(inverse="sparsecholesky")
         self.x, self.y = coarse.CreateRowVector(), coarse.CreateColVector()
@@ -38,13 +41,16 @@ class TwoLevel:
         return np.stack([self._one(np.ascontiguousarray(column)) for column in force.T], axis=1)
 
     def _one(self, force: Array) -> Array:
-        answer, a = np.zeros(len(force)), self.matrix
+        by_node = np.ascontiguousarray(force.reshape(3, -1).T)
+        answer = np.zeros_like(by_node)
         for _ in range(SWEEPS):
-            _relax(a.indptr, a.indices, a.data, self.inverse, self.free, force, answer)
-        answer[self.linear] += self._corrected((force - a @ answer)[self.linear])
+            _relax(*self.blocks, self.inverse, by_node, answer)
+        so_far = answer.T.ravel()
+        so_far[self.linear] += self._corrected(force[self.linear] - self.rows @ so_far)
+        answer = np.ascontiguousarray(so_far.reshape(3, -1).T)
         for _ in range(SWEEPS):
-            _relax_back(a.indptr, a.indices, a.data, self.inverse, self.free, force, answer)
-        return answer
+            _relax_back(*self.blocks, self.inverse, by_node, answer)
+        return np.asarray(answer.T.ravel())
 
     def _corrected(self, rest: Array) -> Any:
         self.x.FV().NumPy()[:] = rest
@@ -53,27 +59,84 @@ class TwoLevel:
         return self.y.FV().NumPy()
 
 
-# A row's sum may be taken in any order: two thirds of the time.
+def _inverses(first: NDArray[np.int64], nodes: NDArray[np.int32], blocks: Array, free: NDArray[np.bool_]) -> Array:
+    """Inverse (n, 3, 3) of each node's own block on its `free` (n, 3) dofs, 0 at the others."""
+    own = blocks[nodes == np.repeat(np.arange(len(free)), np.diff(first))]
+    both = free[:, :, None] & free[:, None, :]
+    return np.asarray(np.linalg.inv(np.where(both, own, np.eye(3))) * both)
+
+
+@njit(cache=True, nogil=True)
+def _neighbours(starts, columns):  # type: ignore[no-untyped-def]  # compiled
+    """Where each node's neighbours, itself among them, start (n + 1,), and their numbers, for rows (3 n,)."""
+    n = (len(starts) - 1) // 3
+    place = np.full(n, -1)
+    first, nodes = np.zeros(n + 1, np.int64), np.empty(len(columns), np.int32)
+    count = 0
+    for i in range(n):
+        for c in range(3):
+            for t in range(starts[c * n + i], starts[c * n + i + 1]):
+                j = columns[t]
+                while j >= n:
+                    j -= n
+                if place[j] < first[i]:
+                    place[j] = count
+                    nodes[count] = j
+                    count += 1
+        first[i + 1] = count
+    return first, nodes[:count].copy()
+
+
+@njit(cache=True, nogil=True)
+def _blocks(starts, columns, values, first, nodes):  # type: ignore[no-untyped-def]
+    """A matrix (3 n, 3 n) as blocks (b, 3, 3) of nodes and their neighbours."""
+    n = len(first) - 1
+    place, blocks = np.full(n, -1), np.zeros((len(nodes), 3, 3))
+    for i in range(n):
+        for b in range(first[i], first[i + 1]):
+            place[nodes[b]] = b
+        for c in range(3):
+            for t in range(starts[c * n + i], starts[c * n + i + 1]):
+                j, d = columns[t], 0
+                while j >= n:
+                    j, d = j - n, d + 1
+                blocks[place[j], c, d] = values[t]
+    return blocks
+
+
+# Sums may be taken in any order: two thirds of the time.
 @njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
-def _relax(starts, columns, values, inverse, rows, x, y):  # type: ignore[no-untyped-def]  # compiled
-    """One sweep of Gauss-Seidel on y (n,) for the right-hand side x (n,), over `rows` in their order; `inverse` (n,) of
-    the diagonal."""
-    for i in rows:
-        rest = x[i]
-        for t in range(starts[i], starts[i + 1]):
-            rest -= values[t] * y[columns[t]]
-        y[i] += rest * inverse[i]
+def _relax(first, nodes, blocks, inverse, x, y):  # type: ignore[no-untyped-def]
+    """One sweep of Gauss-Seidel, node by node, on y (n, 3) for the right-hand side x (n, 3)."""
+    for i in range(len(y)):
+        a, b, c = x[i]
+        for t in range(first[i], first[i + 1]):
+            u, v, w = y[nodes[t]]
+            m = blocks[t]
+            a -= m[0, 0] * u + m[0, 1] * v + m[0, 2] * w
+            b -= m[1, 0] * u + m[1, 1] * v + m[1, 2] * w
+            c -= m[2, 0] * u + m[2, 1] * v + m[2, 2] * w
+        m = inverse[i]
+        y[i, 0] += m[0, 0] * a + m[0, 1] * b + m[0, 2] * c
+        y[i, 1] += m[1, 0] * a + m[1, 1] * b + m[1, 2] * c
+        y[i, 2] += m[2, 0] * a + m[2, 1] * b + m[2, 2] * c
 
 
 @njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
-def _relax_back(starts, columns, values, inverse, rows, x, y):  # type: ignore[no-untyped-def]
-    """`_relax` in the opposite order, each row from its end too, so that memory is read in one direction."""
-    for k in range(len(rows) - 1, -1, -1):
-        i = rows[k]
-        rest = x[i]
-        for t in range(starts[i + 1] - 1, starts[i] - 1, -1):
-            rest -= values[t] * y[columns[t]]
-        y[i] += rest * inverse[i]
+def _relax_back(first, nodes, blocks, inverse, x, y):  # type: ignore[no-untyped-def]
+    """`_relax` in the opposite order, each node from its end too, so that memory is read in one direction."""
+    for i in range(len(y) - 1, -1, -1):
+        a, b, c = x[i]
+        for t in range(first[i + 1] - 1, first[i] - 1, -1):
+            u, v, w = y[nodes[t]]
+            m = blocks[t]
+            a -= m[0, 0] * u + m[0, 1] * v + m[0, 2] * w
+            b -= m[1, 0] * u + m[1, 1] * v + m[1, 2] * w
+            c -= m[2, 0] * u + m[2, 1] * v + m[2, 2] * w
+        m = inverse[i]
+        y[i, 0] += m[0, 0] * a + m[0, 1] * b + m[0, 2] * c
+        y[i, 1] += m[1, 0] * a + m[1, 1] * b + m[1, 2] * c
+        y[i, 2] += m[2, 0] * a + m[2, 1] * b + m[2, 2] * c
 
 
 def vertex_dofs(held: NDArray[np.bool_], count: int, vertices: int) -> NDArray[np.bool_]:
