@@ -1,12 +1,13 @@
 """Compile the inner loops right after installing, as pip compiles modules: the first real run then starts at once.
 
-The compiler keeps what it made beside the modules, so that an example assessed once is enough.
+The compiler keeps what it made beside the modules, so that an example assessed once and the loads of a vehicle with
+wheels and springs are enough.
 """
 
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from printworthy import dossier, flow, workspace
+from printworthy import demo, dossier, flow, workspace
 from printworthy.workspace.cache import Cache
 
 if __name__ == "__main__":
@@ -16,3 +17,6 @@ if __name__ == "__main__":
         job = flow.read(folder)
         done, fields = flow.assess(job, Cache(folder / ".cache"), lambda part, stage, share: None)
         dossier.write(done, fields, job, folder / "dossier", {})
+        vehicle = Path(temporary) / "vehicle"
+        demo.build(vehicle, workers=None)
+        flow.read(vehicle)
