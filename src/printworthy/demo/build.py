@@ -29,9 +29,8 @@ def build(folder: Path, progress: Tell = lambda *_: None, workers: int | Crew | 
     """
     texts = dict(_texts())
     _refuse_foreign(folder, texts)
-    _put(folder, MARK, texts[MARK])  # first, so that a broken-off run can go on
-    for name, content in texts.items():
-        _put(folder, name, content)
+    for name in sorted(texts, key=lambda name: name != MARK):  # that one first: a broken-off run can then go on
+        _put(folder, name, texts[name])
     hand = key("drawings", version("netgen-mesher"), sorted(SHIPPED.rglob("*.py")))
     missing = [name for name in DRAWINGS if not _there(folder, name, hand)]
     spread(partial(_draw, folder, hand), missing, progress, workers)

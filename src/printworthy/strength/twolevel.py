@@ -105,38 +105,34 @@ def _blocks(starts, columns, values, first, nodes):  # type: ignore[no-untyped-d
 
 
 # Sums may be taken in any order: two thirds of the time.
+@njit(inline="always")  # a call of its own takes a quarter longer
+def _relax_node(i, neighbours, nodes, blocks, inverse, x, y):  # type: ignore[no-untyped-def]
+    """Node i of a sweep of Gauss-Seidel; `neighbours`: the range of its blocks."""
+    a, b, c = x[i]
+    for t in neighbours:
+        u, v, w = y[nodes[t]]
+        m = blocks[t]
+        a -= m[0, 0] * u + m[0, 1] * v + m[0, 2] * w
+        b -= m[1, 0] * u + m[1, 1] * v + m[1, 2] * w
+        c -= m[2, 0] * u + m[2, 1] * v + m[2, 2] * w
+    m = inverse[i]
+    y[i, 0] += m[0, 0] * a + m[0, 1] * b + m[0, 2] * c
+    y[i, 1] += m[1, 0] * a + m[1, 1] * b + m[1, 2] * c
+    y[i, 2] += m[2, 0] * a + m[2, 1] * b + m[2, 2] * c
+
+
 @njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
 def _relax(first, nodes, blocks, inverse, x, y):  # type: ignore[no-untyped-def]
     """One sweep of Gauss-Seidel, node by node, on y (n, 3) for the right-hand side x (n, 3)."""
     for i in range(len(y)):
-        a, b, c = x[i]
-        for t in range(first[i], first[i + 1]):
-            u, v, w = y[nodes[t]]
-            m = blocks[t]
-            a -= m[0, 0] * u + m[0, 1] * v + m[0, 2] * w
-            b -= m[1, 0] * u + m[1, 1] * v + m[1, 2] * w
-            c -= m[2, 0] * u + m[2, 1] * v + m[2, 2] * w
-        m = inverse[i]
-        y[i, 0] += m[0, 0] * a + m[0, 1] * b + m[0, 2] * c
-        y[i, 1] += m[1, 0] * a + m[1, 1] * b + m[1, 2] * c
-        y[i, 2] += m[2, 0] * a + m[2, 1] * b + m[2, 2] * c
+        _relax_node(i, range(first[i], first[i + 1]), nodes, blocks, inverse, x, y)
 
 
 @njit(cache=True, nogil=True, fastmath={"reassoc", "contract"})
 def _relax_back(first, nodes, blocks, inverse, x, y):  # type: ignore[no-untyped-def]
     """`_relax` in the opposite order, each node from its end too, so that memory is read in one direction."""
     for i in range(len(y) - 1, -1, -1):
-        a, b, c = x[i]
-        for t in range(first[i + 1] - 1, first[i] - 1, -1):
-            u, v, w = y[nodes[t]]
-            m = blocks[t]
-            a -= m[0, 0] * u + m[0, 1] * v + m[0, 2] * w
-            b -= m[1, 0] * u + m[1, 1] * v + m[1, 2] * w
-            c -= m[2, 0] * u + m[2, 1] * v + m[2, 2] * w
-        m = inverse[i]
-        y[i, 0] += m[0, 0] * a + m[0, 1] * b + m[0, 2] * c
-        y[i, 1] += m[1, 0] * a + m[1, 1] * b + m[1, 2] * c
-        y[i, 2] += m[2, 0] * a + m[2, 1] * b + m[2, 2] * c
+        _relax_node(i, range(first[i + 1] - 1, first[i] - 1, -1), nodes, blocks, inverse, x, y)
 
 
 def vertex_dofs(held: NDArray[np.bool_], count: int, vertices: int) -> NDArray[np.bool_]:
